@@ -1,0 +1,203 @@
+import { z } from "zod";
+import { endpointSchema, type SetKind, setOf } from "./endpoint.ts";
+
+const text = (most: number) => z.string().trim().max(most, `Keep it under ${most} characters`);
+const required = (most: number, ask: string) => text(most).min(1, ask);
+const count = (least: number, most: number, what: string) =>
+  z
+    .number(`Give the ${what} as a whole number`)
+    .int(`Give the ${what} as a whole number`)
+    .min(least, `At least ${least}`)
+    .max(most, `At most ${most}`);
+const measure = (least: number, most: number, unit: string) =>
+  z
+    .number(`Give a number in ${unit}`)
+    .gt(least, `More than ${least} ${unit}`)
+    .max(most, `At most ${most} ${unit}`);
+
+const treatmentDescription = z.strictObject({
+  name: required(80, "Name the treatment"),
+  description: text(500),
+  /**
+   * Minerals that are in this treatment's cup when its strength is read, in mg/L; they add to the
+   * refractometer reading and are taken off before extraction is computed.
+   */
+  mineralsInReadingMilligramsPerLitre: z.number().min(0).max(5000),
+});
+
+/** Limits on a brew's inputs; a pair outside them is brewed again. Never on yield or taste. */
+const brewLimitsSchema = z.strictObject({
+  doseGrams: measure(0, 10, "g"),
+  brewWaterGrams: measure(0, 200, "g"),
+  brewSeconds: measure(0, 600, "s"),
+  /** Largest spread of repeated strength readings of one pot, in points of TDS percent. */
+  tdsSpreadPercent: measure(0, 1, "points of TDS"),
+});
+
+const recipeSchema = z.strictObject({
+  doseGrams: measure(0, 2000, "g"),
+  brewWaterGrams: measure(0, 50_000, "g"),
+  millilitresPerCup: measure(0, 300, "mL"),
+  servingTemperatureCelsius: measure(0, 95, "°C"),
+});
+
+const coffeeSchema = z.strictObject({
+  id: z.string().regex(/^c[1-9][0-9]?$/, "A coffee id is c1, c2, …"),
+  name: required(60, "Name the coffee"),
+  roast: text(40),
+});
+
+/** The most seats one session may hold. */
+export const MAXIMUM_SEATS = 400;
+
+const planShape = z.strictObject({
+  title: required(120, "Give the experiment a title"),
+  question: required(300, "Write the question that the cups should answer"),
+  hypothesis: text(500),
+  treatments: z.strictObject({ A: treatmentDescription, B: treatmentDescription }),
+  coffees: z.array(coffeeSchema).min(1, "Name at least one coffee").max(12, "At most 12 coffees"),
+  endpoints: z
+    .array(endpointSchema)
+    .min(1, "Choose at least one question")
+    .max(12, "At most 12 questions"),
+  alpha: z
+    .number("Give alpha as a share, for example 0.05")
+    .min(0.0001, "Alpha must be at least 0.0001")
+    .max(0.2, "Alpha above 0.2 would call luck a finding one time in five"),
+  /** How coffees may be named as exceptions: after an overall finding, or with alpha split in two. */
+  coffeeClaims: z.enum(["after-overall", "split-alpha"]),
+  tasters: count(1, 300, "number of tasters"),
+  spareSeats: count(0, 100, "number of spare seats"),
+  brewPairsPerCoffee: count(1, 10, "number of brew pairs"),
+  replicates: count(1, 8, "number of repeats"),
+  controls: z.strictObject({
+    /** Presentations per taster whose cups all come from one pot. */
+    samePot: count(0, 6, "number of same-pot controls"),
+    /** Extra brew pairs per coffee of two pots of one treatment. */
+    sameTreatmentPairsPerCoffee: count(0, 6, "number of same-treatment pairs"),
+  }),
+  /** `balanced`: coffees in a Williams order over tasters; `rounds`: everyone tastes one coffee at a time. */
+  coffeeOrder: z.enum(["balanced", "rounds"]),
+  cannotTellAllowed: z.boolean(),
+  brewers: z
+    .array(required(40, "Name the brewer"))
+    .min(1, "Name at least one brewer")
+    .max(6, "At most 6 brewers"),
+  recipe: recipeSchema,
+  brewLimits: brewLimitsSchema.nullable(),
+  /** Every substance that any cup may hold besides coffee and water; shown at consent, never which cup. */
+  substances: z.array(required(80, "Name the substance")).max(20, "At most 20 substances"),
+  exclusionRule: text(500),
+});
+
+/** A sealed plan: all that is decided before the first cup. */
+export type Plan = z.infer<typeof planShape>;
+
+/**
+ * The plan of an experiment and its rules: one primary endpoint, unique ids and names, at most one
+ * triangle question, room for pot letters.
+ */
+export const planSchema = planShape.superRefine((plan, context) => {
+  for (const complaint of complaintsAbout(plan)) {
+    context.addIssue({ code: "custom", path: complaint.path, message: complaint.message });
+  }
+});
+
+interface Complaint {
+  path: (string | number)[];
+  message: string;
+}
+
+function complaintsAbout(plan: Plan): Complaint[] {
+  return [
+    ...onePrimary(plan),
+    ...uniqueNames(plan),
+    ...triangleOnce(plan),
+    ...room(plan),
+    ...yieldNeedsPairs(plan),
+  ];
+}
+
+function onePrimary(plan: Plan): Complaint[] {
+  const primaries = plan.endpoints.filter((endpoint) => endpoint.role === "primary").length;
+  if (primaries === 1) return [];
+  return [
+    { path: ["endpoints"], message: "Choose exactly one main question; the others support it" },
+  ];
+}
+
+function uniqueNames(plan: Plan): Complaint[] {
+  const lists: [string, string[]][] = [
+    ["coffees", plan.coffees.map((coffee) => coffee.name.toLowerCase())],
+    ["brewers", plan.brewers.map((brewer) => brewer.toLowerCase())],
+    ["endpoints", plan.endpoints.map((endpoint) => endpoint.id)],
+    ["coffees", plan.coffees.map((coffee) => coffee.id)],
+  ];
+  return lists
+    .filter(([, names]) => new Set(names).size < names.length)
+    .map(([path]) => ({
+      path: [path],
+      message: "Two of these have the same name; tell them apart",
+    }));
+}
+
+function triangleOnce(plan: Plan): Complaint[] {
+  const overall = plan.endpoints.filter((endpoint) => endpoint.kind === "overall-difference");
+  return overall.length > 1
+    ? [{ path: ["endpoints"], message: "Ask for an overall difference once" }]
+    : [];
+}
+
+/** Letters left when those that look like a treatment or a digit are gone (A, B, I, O, Q). */
+const POT_LETTERS = 21;
+
+function room(plan: Plan): Complaint[] {
+  const complaints: Complaint[] = [];
+  const pots = 2 * (plan.brewPairsPerCoffee + plan.controls.sameTreatmentPairsPerCoffee);
+  if (pots > POT_LETTERS) {
+    complaints.push({
+      path: ["brewPairsPerCoffee"],
+      message: `That makes ${pots} pots a coffee; there are letters for ${POT_LETTERS}. Use fewer pairs, or a second session`,
+    });
+  }
+  if (plan.tasters + plan.spareSeats > MAXIMUM_SEATS) {
+    complaints.push({
+      path: ["tasters"],
+      message: `At most ${MAXIMUM_SEATS} seats, spare ones included`,
+    });
+  }
+  return complaints;
+}
+
+function yieldNeedsPairs(plan: Plan): Complaint[] {
+  const asks = plan.endpoints.some((endpoint) => endpoint.kind === "extraction-yield");
+  const pairs = plan.coffees.length * plan.brewPairsPerCoffee;
+  return asks && pairs < 2
+    ? [
+        {
+          path: ["brewPairsPerCoffee"],
+          message: "Comparing extraction needs at least two brew pairs in all",
+        },
+      ]
+    : [];
+}
+
+/** The kinds of set that a plan serves, triangles first. */
+export function setsServed(plan: Plan): SetKind[] {
+  const kinds = new Set(plan.endpoints.map(setOf));
+  return (["triangle", "ab"] as const).filter((kind) => kinds.has(kind));
+}
+
+/** Brew pairs that compare the two treatments, over all coffees. */
+export function brewPairs(plan: Plan): number {
+  return plan.coffees.length * plan.brewPairsPerCoffee;
+}
+
+/** Presentations that one taster answers, controls included. */
+export function presentationsPerTaster(plan: Plan): number {
+  const pairs =
+    plan.coffees.length *
+    (plan.brewPairsPerCoffee + plan.controls.sameTreatmentPairsPerCoffee) *
+    plan.replicates;
+  return setsServed(plan).length * pairs + plan.controls.samePot;
+}

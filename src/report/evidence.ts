@@ -1,0 +1,68 @@
+import type { Answers } from "../experiment/ballot.ts";
+import type { BrewRecord, RejectionReason } from "../experiment/brew-log.ts";
+import type { SetKind, Treatment } from "../experiment/endpoint.ts";
+import type { Plan } from "../experiment/plan.ts";
+
+/** Why a presentation holds no difference between the treatments: its cups share a pot or a treatment. */
+export type ControlKind = "same-pot" | "same-treatment";
+
+/** A cup as the opened key shows it. */
+export interface UnblindedCup {
+  /** From 1, in serving order. */
+  position: number;
+  code: string;
+  potLetter: string;
+  treatment: Treatment;
+}
+
+/** One answered presentation with its key opened. */
+export interface UnblindedBallot {
+  /** Random id of the seat: the taster as the analysis knows them. */
+  seatId: string;
+  ordinal: number;
+  coffeeId: string;
+  /** From 1 within the coffee; test pairs first, then control pairs. */
+  pair: number;
+  replicate: number;
+  control: ControlKind | null;
+  set: SetKind;
+  /** Serving position of the odd cup of a triangle (in a same-pot control: the one so designated). */
+  oddPosition: number | null;
+  cups: UnblindedCup[];
+  answers: Answers;
+  submittedAt: string;
+  /** Set when the answer must not count, with the reason from the incident log. */
+  voidReason: string | null;
+}
+
+/** A pot with its treatment, and its brew where one was logged. */
+export interface UnblindedPot {
+  coffeeId: string;
+  pair: number;
+  letter: string;
+  treatment: Treatment;
+  /** Two pots of one treatment, brewed to see how much pots differ anyway. */
+  controlPair: boolean;
+  /** The brewer the plan gave this pot to. */
+  plannedBrewer: string;
+  brew: BrewRecord | null;
+  rejected: RejectionReason | null;
+}
+
+/** How well the blind held, from the event log. */
+export interface BlindFacts {
+  /** The key was opened before closing, with its reason. */
+  openedEarly: { at: string; reason: string }[];
+  /** A person who ran the session or served also saw pour, brew or key sheets. */
+  leadSawSheets: { at: string; sheet: string }[];
+}
+
+/** Everything the analysis of one session reads. */
+export interface Evidence {
+  plan: Plan;
+  seatsStarted: number;
+  ballotsExpected: number;
+  ballots: UnblindedBallot[];
+  pots: UnblindedPot[];
+  blind: BlindFacts;
+}
