@@ -1,6 +1,8 @@
+import { brewCalculators } from "./brew.ts";
 import type { Calculator } from "./calculator.ts";
+import { safetyCalculators } from "./safety.ts";
 
-const families: Calculator[][] = [];
+const families: Calculator[][] = [brewCalculators, safetyCalculators];
 
 /** Every calculator by name, in listing order. */
 export const calculators: ReadonlyMap<string, Calculator> = new Map(
