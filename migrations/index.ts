@@ -1,0 +1,21 @@
+import type { Migration } from "kysely";
+import * as leads from "./0001-leads.ts";
+import * as experiments from "./0002-experiments.ts";
+import * as sessions from "./0003-sessions.ts";
+import * as kit from "./0004-kit.ts";
+import * as ballots from "./0005-ballots.ts";
+import * as brews from "./0006-brews.ts";
+import * as events from "./0007-events.ts";
+import * as links from "./0008-links.ts";
+
+/** Every migration by name, in order; forward only, run at start. */
+export const migrations: Record<string, Migration> = {
+  "0001-leads": leads,
+  "0002-experiments": experiments,
+  "0003-sessions": sessions,
+  "0004-kit": kit,
+  "0005-ballots": ballots,
+  "0006-brews": brews,
+  "0007-events": events,
+  "0008-links": links,
+};

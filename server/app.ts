@@ -1,0 +1,76 @@
+import fastifyCompress from "@fastify/compress";
+import fastifyCookie from "@fastify/cookie";
+import fastifyCsrf from "@fastify/csrf-protection";
+import fastifyFormbody from "@fastify/formbody";
+import fastifyHelmet from "@fastify/helmet";
+import fastifyMultipart from "@fastify/multipart";
+import fastifyRateLimit from "@fastify/rate-limit";
+import Fastify, { type FastifyInstance, type FastifyRequest } from "fastify";
+import { serializerCompiler, validatorCompiler } from "fastify-type-provider-zod";
+import { guardDoors } from "./access.ts";
+import { assets } from "./assets.ts";
+import type { Deps } from "./deps.ts";
+import { answerErrors } from "./errors.ts";
+import { health } from "./health.ts";
+import { signIn } from "./lead/sign-in.ts";
+import { decoratePages } from "./page.ts";
+
+export interface AppOptions {
+  logLevel: string;
+  cookieSecret: string;
+}
+
+/** The whole program as a Fastify instance that nobody listens to yet. Doors in order of use. */
+export async function buildApp(deps: Deps, options: AppOptions): Promise<FastifyInstance> {
+  const app = Fastify({
+    logger: { level: options.logLevel, serializers: { req: describeRequest } },
+    bodyLimit: 1_048_576,
+    forceCloseConnections: true,
+  });
+  app.setValidatorCompiler(validatorCompiler);
+  app.setSerializerCompiler(serializerCompiler);
+  await registerFoundations(app, options);
+  guardDoors(app, deps);
+  decoratePages(app, deps);
+  answerErrors(app);
+  await app.register(assets);
+  await app.register(health(deps));
+  await app.register(signIn(deps));
+  return app;
+}
+
+async function registerFoundations(app: FastifyInstance, options: AppOptions): Promise<void> {
+  await app.register(fastifyCookie, { secret: options.cookieSecret });
+  await app.register(fastifyCsrf, { cookieOpts: { httpOnly: true, sameSite: "lax", path: "/", signed: true } });
+  await app.register(fastifyFormbody);
+  await app.register(fastifyMultipart, {
+    attachFieldsToBody: "keyValues",
+    limits: { fileSize: 1_048_576, files: 1 },
+  });
+  await app.register(fastifyRateLimit, { global: false });
+  await app.register(fastifyCompress, { threshold: 512 });
+  await app.register(fastifyHelmet, {
+    contentSecurityPolicy: {
+      useDefaults: false,
+      directives: {
+        defaultSrc: ["'none'"],
+        scriptSrc: ["'self'"],
+        styleSrc: ["'self'"],
+        imgSrc: ["'self'", "data:"],
+        connectSrc: ["'self'"],
+        formAction: ["'self'"],
+        frameAncestors: ["'none'"],
+        baseUri: ["'none'"],
+      },
+    },
+    // The room is reached over plain http: these would lock phones out.
+    strictTransportSecurity: false,
+    originAgentCluster: false,
+    crossOriginOpenerPolicy: false,
+  });
+}
+
+/** Logs say which route, never the address with its tokens, the name or the IP of a person. */
+function describeRequest(request: FastifyRequest) {
+  return { method: request.method, route: request.routeOptions?.url };
+}
