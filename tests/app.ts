@@ -1,0 +1,136 @@
+import { createHash } from "node:crypto";
+import { mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import type { FastifyInstance, LightMyRequestResponse } from "fastify";
+import { buildApp } from "../server/app.ts";
+import { type Deps, hashToken } from "../server/deps.ts";
+import { makeInvitation } from "../server/lead/sign-in.ts";
+import { makeLive } from "../server/live.ts";
+import { loadTemplates, templatesFolder } from "../server/render.ts";
+import { openStore } from "../server/store/database.ts";
+import { addLead } from "../server/store/leads.ts";
+
+export const LEAD = { name: "Ines", passphrase: "three slow kettles" };
+
+/** The whole program on a SQLite file of its own, with a clock and chance that a test controls. */
+export interface House {
+  app: FastifyInstance;
+  deps: Deps;
+  /** Moves the clock on. */
+  wait(milliseconds: number): void;
+  /** A browser-like visitor with its own cookies. */
+  visitor(): Visitor;
+  /** A visitor who is signed in as a lead. */
+  signedInLead(): Promise<Visitor>;
+  close(): Promise<void>;
+}
+
+/** Starts the program on an empty file; close it when the test ends. */
+export async function openHouse(start = "2026-03-02T09:00:00.000Z"): Promise<House> {
+  const folder = mkdtempSync(join(tmpdir(), "evenpour-"));
+  const opened = await openStore(join(folder, "data.sqlite"));
+  if (!opened.ok) throw new Error(opened.detail);
+  let moment = Date.parse(start);
+  const deps: Deps = {
+    store: opened.store,
+    render: loadTemplates(templatesFolder),
+    live: makeLive(),
+    clock: () => new Date(moment),
+    randomBytes: countedBytes(),
+    publicUrl: () => "http://192.0.2.10:8080",
+  };
+  const app = await buildApp(deps, {
+    logLevel: "silent",
+    cookieSecret: "a secret for tests only, long",
+  });
+  await app.ready();
+  return {
+    app,
+    deps,
+    wait: (milliseconds) => {
+      moment += milliseconds;
+    },
+    visitor: () => new Visitor(app),
+    signedInLead: () => signedInLead(app, deps),
+    close: async () => {
+      await app.close();
+      await opened.store.destroy();
+      rmSync(folder, { recursive: true });
+    },
+  };
+}
+
+/** Bytes that look random and are the same in every run. */
+function countedBytes(): (count: number) => Uint8Array {
+  let calls = 0;
+  return (count) => {
+    calls += 1;
+    const blocks = Array.from({ length: Math.ceil(count / 32) }, (_, block) =>
+      createHash("sha256").update(`${calls}/${block}`).digest(),
+    );
+    return new Uint8Array(Buffer.concat(blocks).subarray(0, count));
+  };
+}
+
+async function signedInLead(app: FastifyInstance, deps: Deps): Promise<Visitor> {
+  const id = hashToken(`lead ${Math.floor(deps.clock().getTime())} ${deps.randomBytes(4).join()}`);
+  const passphraseHash = "scrypt$none$none";
+  const lead = {
+    id,
+    name: `${LEAD.name} ${id.slice(0, 4)}`,
+    passphraseHash,
+    at: deps.clock().toISOString(),
+  };
+  await deps.store.transaction().execute((trx) => addLead(trx, lead));
+  const token = await makeInvitation(deps, { purpose: "sign-in", leadId: id });
+  const visitor = new Visitor(app);
+  await visitor.get(`/enter/${token}`);
+  await visitor.post(`/enter/${token}`, {});
+  return visitor;
+}
+
+/** Sends requests as one browser would: keeps cookies, and puts the last form's token on posts. */
+export class Visitor {
+  readonly cookies = new Map<string, string>();
+  private csrf = "";
+  private readonly app: FastifyInstance;
+
+  constructor(app: FastifyInstance) {
+    this.app = app;
+  }
+
+  async get(url: string, headers: Record<string, string> = {}): Promise<LightMyRequestResponse> {
+    return this.keep(
+      await this.app.inject({ method: "GET", url, headers: { ...headers, cookie: this.cookie() } }),
+    );
+  }
+
+  /** Posts a form; repeated names are given as arrays. Redirects are not followed. */
+  async post(
+    url: string,
+    form: Record<string, string | string[]>,
+  ): Promise<LightMyRequestResponse> {
+    const payload = new URLSearchParams();
+    for (const [name, value] of Object.entries({ _csrf: this.csrf, ...form })) {
+      for (const one of Array.isArray(value) ? value : [value]) payload.append(name, one);
+    }
+    const headers = { "content-type": "application/x-www-form-urlencoded", cookie: this.cookie() };
+    return this.keep(
+      await this.app.inject({ method: "POST", url, headers, payload: payload.toString() }),
+    );
+  }
+
+  private cookie(): string {
+    return [...this.cookies]
+      .map(([name, value]) => `${name}=${encodeURIComponent(value)}`)
+      .join("; ");
+  }
+
+  private keep(response: LightMyRequestResponse): LightMyRequestResponse {
+    for (const cookie of response.cookies) this.cookies.set(cookie.name, cookie.value);
+    const token = /name="_csrf" value="([^"]+)"/.exec(response.body);
+    if (token?.[1] !== undefined) this.csrf = token[1];
+    return response;
+  }
+}
