@@ -1,5 +1,7 @@
 import { type BetaBinomialFit, fitBetaBinomial, type TasterCount } from "./beta-binomial.ts";
+import { methods, proportionDistinguishing } from "./discrimination.ts";
 import { binomialUpperTail, chiSquareUpperTail, normalUpperQuantile } from "./distributions.ts";
+import type { MethodName } from "./methods/method.ts";
 
 export interface ReplicatedTest {
   /** All answers together: valid against "nobody can tell", whoever answered how often. */
@@ -19,15 +21,16 @@ export interface ReplicatedTest {
  * ρ = 0 is a boundary (Self & Liang 1987, JASA 82, 605).
  */
 export function replicatedTest(
-  guessing: number,
+  method: MethodName,
   tasters: readonly TasterCount[],
   confidence = 0.95,
 ): ReplicatedTest {
+  const { guessing } = methods[method];
   const { binomialLogLikelihood, ...betaBinomial } = fitBetaBinomial(tasters);
   const ratio = Math.max(0, 2 * (betaBinomial.logLikelihood - binomialLogLikelihood));
   const { proportion, standardError } = betaBinomial;
   const halfWidth = normalUpperQuantile((1 - confidence) / 2) * standardError;
-  const distinguishing = (probability: number) => (probability - guessing) / (1 - guessing);
+  const distinguishing = (correct: number) => proportionDistinguishing(correct, guessing);
   return {
     pooled: pool(guessing, tasters),
     betaBinomial,
