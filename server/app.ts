@@ -12,6 +12,8 @@ import { assets } from "./assets.ts";
 import type { Deps } from "./deps.ts";
 import { answerErrors } from "./errors.ts";
 import { health } from "./health.ts";
+import { colleagues } from "./lead/colleagues.ts";
+import { enter } from "./lead/enter.ts";
 import { signIn } from "./lead/sign-in.ts";
 import { decoratePages } from "./page.ts";
 
@@ -36,12 +38,16 @@ export async function buildApp(deps: Deps, options: AppOptions): Promise<Fastify
   await app.register(assets);
   await app.register(health(deps));
   await app.register(signIn(deps));
+  await app.register(enter(deps));
+  await app.register(colleagues(deps));
   return app;
 }
 
 async function registerFoundations(app: FastifyInstance, options: AppOptions): Promise<void> {
   await app.register(fastifyCookie, { secret: options.cookieSecret });
-  await app.register(fastifyCsrf, { cookieOpts: { httpOnly: true, sameSite: "lax", path: "/", signed: true } });
+  await app.register(fastifyCsrf, {
+    cookieOpts: { httpOnly: true, sameSite: "lax", path: "/", signed: true },
+  });
   await app.register(fastifyFormbody);
   await app.register(fastifyMultipart, {
     attachFieldsToBody: "keyValues",

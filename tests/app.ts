@@ -5,7 +5,7 @@ import { join } from "node:path";
 import type { FastifyInstance, LightMyRequestResponse } from "fastify";
 import { buildApp } from "../server/app.ts";
 import { type Deps, hashToken } from "../server/deps.ts";
-import { makeInvitation } from "../server/lead/sign-in.ts";
+import { makeInvitation } from "../server/lead/invitation.ts";
 import { makeLive } from "../server/live.ts";
 import { loadTemplates, templatesFolder } from "../server/render.ts";
 import { openStore } from "../server/store/database.ts";

@@ -1,6 +1,6 @@
 import { parseArgs } from "node:util";
 import { readConfig } from "../config.ts";
-import { makeInvitation } from "../lead/sign-in.ts";
+import { makeInvitation } from "../lead/invitation.ts";
 import { makeDeps, openDataFile } from "../running.ts";
 import { leadByName, listLeads } from "../store/leads.ts";
 import type { Terminal } from "./terminal.ts";

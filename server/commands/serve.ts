@@ -1,6 +1,6 @@
 import { describeSettings, readConfig } from "../config.ts";
 import { now } from "../deps.ts";
-import { makeInvitation } from "../lead/sign-in.ts";
+import { makeInvitation } from "../lead/invitation.ts";
 import { type Running, start } from "../running.ts";
 import { anyLead, withdrawInvitations } from "../store/leads.ts";
 import type { Terminal } from "./terminal.ts";

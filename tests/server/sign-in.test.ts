@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
-import { makeInvitation } from "../../server/lead/sign-in.ts";
+import { makeInvitation } from "../../server/lead/invitation.ts";
 import { type House, LEAD, openHouse } from "../app.ts";
 
 describe("Leads sign in", () => {
