@@ -1,0 +1,128 @@
+import type { Arm, SetKind } from "./serving-orders.ts";
+
+export type Treatment = "A" | "B";
+
+/** A kind of set that every taster gets of every brew pair. */
+export type SetRequest =
+  | { kind: "triangle" }
+  | { kind: "tetrad" }
+  | { kind: "ab" }
+  /** A constant reference is always of one treatment, A unless said otherwise. */
+  | { kind: "duo-trio"; reference: "balanced" | "constant"; referenceTreatment?: Treatment }
+  | { kind: "three-afc"; oddTreatment: Treatment };
+
+/** What a kit is made for: the part of a plan that decides who is served what. */
+export interface KitInput {
+  /** Each kind at most once; the first belongs to the primary endpoint and gets the same-pot controls. */
+  sets: readonly SetRequest[];
+  /** Ids, each once. */
+  coffees: readonly string[];
+  /** Brew pairs of the two treatments per coffee. */
+  pairsPerCoffee: number;
+  /** Times that a taster meets the same pair in the same kind of set. */
+  replicates: number;
+  controls: {
+    /** Presentations per taster over the session whose cups all come from one pot. */
+    samePot: number;
+    /** Extra brew pairs per coffee whose two pots hold one treatment. */
+    sameTreatmentPairsPerCoffee: number;
+  };
+  /** Planned tasters and spare seats together: any first seats are balanced. */
+  seats: number;
+  /** Ids, each once; with two or more, the two pots of a pair go to different brewers. */
+  brewers: readonly string[];
+  /** `balanced`: every taster has an own order of coffees; `rounds`: all have the same pair at the same time. */
+  coffeeOrder: "balanced" | "rounds";
+  /** Codes held ready per pot, for spilled cups and late tasters. */
+  sparesPerPot: number;
+  /** Most cups, spares included, that may be poured in one round; codes alone limit it otherwise. */
+  cupsPerRound?: number;
+}
+
+/** One pot, known to pourers and brew log by its letter. */
+export interface Pot {
+  coffeeId: string;
+  /** From 1 within the coffee, controls among them. */
+  pair: number;
+  /** Unique within the coffee; never A, B, I, O or Q. */
+  letter: string;
+  treatment: Treatment;
+  brewerId: string;
+  /** From 1 over the session. */
+  brewOrder: number;
+  /** Unique over the session; says nothing. */
+  waterLabel: string;
+  /** True for the pots of a pair that holds one treatment twice. */
+  controlPair?: true;
+}
+
+export interface Cup {
+  /** From 1 in tasting order. */
+  position: number;
+  code: string;
+  potLetter: string;
+  treatment: Treatment;
+  /** True for the named reference of a duo-trio. */
+  reference?: true;
+}
+
+/** The cups served together for one answer. */
+export interface Presentation {
+  /** From 1 in the taster's serving order. */
+  ordinal: number;
+  setKind: SetKind;
+  coffeeId: string;
+  pair: number;
+  /** From 1; same-pot controls are counted by themselves. */
+  replicate: number;
+  control?: "same-pot" | "same-treatment";
+  /** The treatments of the cups in tasting order, such as `ABB`. */
+  order: string;
+  /** The order as drawn, in arms; controls have one too, and are scored by it. */
+  arms: readonly Arm[];
+  /** Place of the cup that differs (in a control: that counts as differing). */
+  oddPosition?: number;
+  cups: Cup[];
+}
+
+export interface Seat {
+  /** From 1. */
+  seat: number;
+  presentations: Presentation[];
+}
+
+export interface SpareCode {
+  coffeeId: string;
+  pair: number;
+  potLetter: string;
+  code: string;
+}
+
+/** The cups of one pair, poured together. In rounds the list is in pouring order. */
+export interface PouringRound {
+  coffeeId: string;
+  pair: number;
+  /** Most cups, own spares included. */
+  capacity: number;
+  used: number;
+}
+
+/** Everything that sealing draws. All but codes, positions and ordinals is as secret as the key. */
+export interface Kit {
+  pots: Pot[];
+  seats: Seat[];
+  spares: SpareCode[];
+  rounds: PouringRound[];
+}
+
+export type KitRefusal =
+  | "bad-count"
+  | "repeated-name"
+  | "too-many-pots"
+  | "too-many-coffees"
+  | "round-over-capacity"
+  | "codes-exhausted";
+
+export type KitResult =
+  | { ok: true; kit: Kit }
+  | { ok: false; refusal: KitRefusal; message: string };
