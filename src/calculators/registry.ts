@@ -1,9 +1,23 @@
 import { brewCalculators } from "./brew.ts";
 import type { Calculator } from "./calculator.ts";
 import { discriminationCalculators } from "./discrimination.ts";
+import { pairedCalculators } from "./paired.ts";
+import { panelCalculators } from "./panels.ts";
+import { processCalculators } from "./process.ts";
 import { safetyCalculators } from "./safety.ts";
+import { sampleCalculators } from "./samples.ts";
+import { synthesisCalculators } from "./synthesis.ts";
 
-const families: Calculator[][] = [discriminationCalculators, brewCalculators, safetyCalculators];
+const families: Calculator[][] = [
+  discriminationCalculators,
+  pairedCalculators,
+  panelCalculators,
+  processCalculators,
+  synthesisCalculators,
+  sampleCalculators,
+  brewCalculators,
+  safetyCalculators,
+];
 
 /** Every calculator by name, in listing order. */
 export const calculators: ReadonlyMap<string, Calculator> = new Map(
