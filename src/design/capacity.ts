@@ -1,5 +1,7 @@
 import { POT_LETTERS } from "./allocation.ts";
+import { roundCapacity } from "./codes.ts";
 import type { KitInput, KitRefusal, KitResult, PouringRound } from "./kit-records.ts";
+import { familyOf } from "./serving-orders.ts";
 
 /** More coffees than one sitting could ever hold; the container labels reach for these. */
 const MOST_COFFEES = 60;
@@ -21,7 +23,7 @@ export function refusalOf(input: KitInput): KitResult | undefined {
   if (input.coffees.length > MOST_COFFEES) {
     return refused("too-many-coffees", `${input.coffees.length} coffees; at most ${MOST_COFFEES}`);
   }
-  return undefined;
+  return tooManyCups(input, pairs);
 }
 
 /** Refuses the first round that is over its capacity, with the numbers. */
@@ -34,7 +36,35 @@ export function roundOverCapacity(rounds: readonly PouringRound[]): KitResult | 
   );
 }
 
-export function refused(refusal: KitRefusal, message: string): KitResult {
+/** A bound that is known without drawing, so that an absurd size costs nothing. */
+function tooManyCups(input: KitInput, pairs: number): KitResult | undefined {
+  const cups = input.sets.map((set) => familyOf(set).orders[0]?.length ?? 0);
+  const cupsPerPair = input.replicates * cups.reduce((sum, count) => sum + count, 0);
+  const capacity = capacityOf(input, pairs * input.coffees.length);
+  const used = input.seats * cupsPerPair + 2 * input.sparesPerPot;
+  const [coffeeId = ""] = input.coffees;
+  const over = roundOverCapacity([{ coffeeId, pair: 1, capacity, used }]);
+  if (over !== undefined) return over;
+  const ownCups =
+    pairs * input.coffees.length * cupsPerPair + input.controls.samePot * (cups[0] ?? 0);
+  return ownCups > capacity ? codesExhausted(ownCups) : undefined;
+}
+
+/** Most cups and own spares in one round: the codes beside all other rounds' spares, or fewer where the input says so. */
+export function capacityOf(input: KitInput, rounds: number): number {
+  const codes = roundCapacity((rounds - 1) * 2 * input.sparesPerPot);
+  return Math.min(codes, input.cupsPerRound ?? codes);
+}
+
+/** No code is left that is new both to a taster and within a round. */
+export function codesExhausted(cupsPerTaster: number): KitResult {
+  return refused(
+    "codes-exhausted",
+    `no codes are left that would be new to every taster (up to ${cupsPerTaster} cups each) and within a round; serve fewer seats, presentations or spares`,
+  );
+}
+
+function refused(refusal: KitRefusal, message: string): KitResult {
   return { ok: false, refusal, message };
 }
 

@@ -132,6 +132,7 @@ function give(cup: Cup, code: string): void {
   cup.held.add(code);
 }
 
-function digitsApart(one: string, other: string): number {
+/** In how many of their places two codes differ. */
+export function digitsApart(one: string, other: string): number {
   return [...one].filter((digit, at) => digit !== other[at]).length;
 }

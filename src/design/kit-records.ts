@@ -1,15 +1,6 @@
-import type { Arm, SetKind } from "./serving-orders.ts";
+import type { Arm, SetKind, SetRequest, Treatment } from "./serving-orders.ts";
 
-export type Treatment = "A" | "B";
-
-/** A kind of set that every taster gets of every brew pair. */
-export type SetRequest =
-  | { kind: "triangle" }
-  | { kind: "tetrad" }
-  | { kind: "ab" }
-  /** A constant reference is always of one treatment, A unless said otherwise. */
-  | { kind: "duo-trio"; reference: "balanced" | "constant"; referenceTreatment?: Treatment }
-  | { kind: "three-afc"; oddTreatment: Treatment };
+export type { Arm, SetKind, SetRequest, Treatment } from "./serving-orders.ts";
 
 /** What a kit is made for: the part of a plan that decides who is served what. */
 export interface KitInput {

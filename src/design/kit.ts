@@ -1,6 +1,6 @@
 import { type AllocatedPot, allocatePots, brewPairs } from "./allocation.ts";
 import { range } from "./balance.ts";
-import { refusalOf, refused, roundOverCapacity } from "./capacity.ts";
+import { codesExhausted, refusalOf, roundOverCapacity } from "./capacity.ts";
 import { assignCodes, type CodeRequest } from "./codes.ts";
 import type {
   KitInput,
@@ -79,7 +79,7 @@ function coded(input: KitInput, drawn: Uncoded, random: RandomSource): KitResult
   const over = roundOverCapacity(rounds);
   if (over !== undefined) return over;
   const codes = assignCodes(codeRequest(input, drawn), random);
-  if (codes === undefined) return codesExhausted(drawn.served);
+  if (codes === undefined) return codesExhausted(mostCups(drawn));
   return {
     ok: true,
     kit: {
@@ -103,12 +103,8 @@ function codeRequest(input: KitInput, { served, rounds }: Uncoded): CodeRequest 
   return { rounds: rounds.length, trays, spares };
 }
 
-function codesExhausted(served: Uncoded["served"]): KitResult {
-  const cups = Math.max(...served.map((own) => own.flatMap(({ arms }) => arms).length));
-  return refused(
-    "codes-exhausted",
-    `no codes are left that would be new to every taster (up to ${cups} cups each) and within a round; serve fewer seats, presentations or spares`,
-  );
+function mostCups({ served }: Uncoded): number {
+  return Math.max(...served.map((own) => own.flatMap(({ arms }) => arms).length));
 }
 
 function seatsOf(drawn: Uncoded, trays: readonly string[][]): Seat[] {

@@ -1,6 +1,6 @@
 import type { BrewPair } from "./allocation.ts";
 import { range } from "./balance.ts";
-import { roundCapacity } from "./codes.ts";
+import { capacityOf } from "./capacity.ts";
 import type { KitInput, PouringRound } from "./kit-records.ts";
 import { pick } from "./random.ts";
 import type { Serving } from "./servings.ts";
@@ -12,7 +12,7 @@ export interface IndexedRound extends PouringRound {
 
 /**
  * One pouring round per pair, in pouring order, with what it must hold (cups and its own spares) and
- * what it can: the codes beside all other rounds' spares, or fewer where the input says so.
+ * what it can.
  */
 export function pouringRounds(
   input: KitInput,
@@ -22,8 +22,7 @@ export function pouringRounds(
 ): IndexedRound[] {
   const cups = cupsByRound(served);
   const spares = 2 * input.sparesPerPot;
-  const codes = roundCapacity((pairs.flat().length - 1) * spares);
-  const capacity = Math.min(codes, input.cupsPerRound ?? codes);
+  const capacity = capacityOf(input, pairs.flat().length);
   return sequence.flatMap((coffee) =>
     range(pick(pairs, coffee).length).map((at) => {
       const pair = at + 1;

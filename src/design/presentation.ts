@@ -1,7 +1,7 @@
 import type { Cup, Pot, Presentation, SetRequest, Treatment } from "./kit-records.ts";
 import { pick } from "./random.ts";
-import { type Arm, oddPosition } from "./serving-orders.ts";
-import { familyOf, type Serving } from "./servings.ts";
+import { type Arm, familyOf, oddPosition } from "./serving-orders.ts";
+import type { Serving } from "./servings.ts";
 
 /** The two pots of a pair by the arm that they are. */
 export type PairPots = Record<Arm, Pot>;

@@ -1,5 +1,16 @@
-/** How the cups of one presentation are set out; `ab` serves every two-cup question. */
-export type SetKind = "triangle" | "duo-trio" | "tetrad" | "three-afc" | "ab";
+export type Treatment = "A" | "B";
+
+/** A kind of set that every taster gets of every brew pair; `ab` serves every two-cup question. */
+export type SetRequest =
+  | { kind: "triangle" }
+  | { kind: "tetrad" }
+  | { kind: "ab" }
+  /** A constant reference is always of one treatment, A unless said otherwise. */
+  | { kind: "duo-trio"; reference: "balanced" | "constant"; referenceTreatment?: Treatment }
+  | { kind: "three-afc"; oddTreatment: Treatment };
+
+/** How the cups of one presentation are set out. */
+export type SetKind = SetRequest["kind"];
 
 /**
  * One of two pots being compared, before anyone has said which treatment it holds. Orders are drawn
@@ -38,15 +49,15 @@ const THREE_AFC = family([3], ["YXX", "XYX", "XXY"]);
 /** Both orders of two cups. ISO 5495. */
 const AB = family([2], ["XY", "YX"]);
 
-/** The serving orders of a kind of set; `reference` matters to duo-trio alone. */
-export function orderFamily(kind: SetKind, reference: "constant" | "balanced"): OrderFamily {
-  switch (kind) {
+/** The serving orders of a requested set. */
+export function familyOf(set: SetRequest): OrderFamily {
+  switch (set.kind) {
     case "triangle":
       return TRIANGLE;
     case "tetrad":
       return TETRAD;
     case "duo-trio":
-      return reference === "constant" ? DUO_TRIO_CONSTANT : DUO_TRIO_BALANCED;
+      return set.reference === "constant" ? DUO_TRIO_CONSTANT : DUO_TRIO_BALANCED;
     case "three-afc":
       return THREE_AFC;
     case "ab":

@@ -5,7 +5,7 @@ import { williamsOrders } from "./coffee-order.ts";
 import type { KitInput, SetRequest } from "./kit-records.ts";
 import { pick, type RandomSource, shuffle } from "./random.ts";
 import { samePotControls } from "./same-pot.ts";
-import { type Arm, type OrderFamily, orderFamily } from "./serving-orders.ts";
+import { type Arm, familyOf } from "./serving-orders.ts";
 
 /** A presentation in arms, before codes, pots and treatments. */
 export interface Serving {
@@ -114,11 +114,6 @@ function addSamePot(bySeat: Serving[][], input: KitInput, random: RandomSource):
       });
     });
   });
-}
-
-/** The serving orders of a set; its reference or odd cup, where fixed, is a matter of treatments. */
-export function familyOf(set: SetRequest): OrderFamily {
-  return orderFamily(set.kind, set.kind === "duo-trio" ? set.reference : "balanced");
 }
 
 function inServingOrder(
