@@ -1,5 +1,6 @@
 import { brewCalculators } from "./brew.ts";
 import type { Calculator } from "./calculator.ts";
+import { designCalculators } from "./design.ts";
 import { discriminationCalculators } from "./discrimination.ts";
 import { pairedCalculators } from "./paired.ts";
 import { panelCalculators } from "./panels.ts";
@@ -17,6 +18,7 @@ const families: Calculator[][] = [
   sampleCalculators,
   brewCalculators,
   safetyCalculators,
+  designCalculators,
 ];
 
 /** Every calculator by name, in listing order. */
