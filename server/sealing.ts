@@ -1,0 +1,102 @@
+import type { Transaction } from "kysely";
+import { type Kit, type KitInput, makeKit } from "../src/design/kit.ts";
+import { stream } from "../src/design/random.ts";
+import { canonicalJson, commit, keyOf, planHash } from "../src/design/seal.ts";
+import { type Endpoint, setOf } from "../src/experiment/endpoint.ts";
+import { type Plan, setsServed } from "../src/experiment/plan.ts";
+import { take } from "../src/experiment/session.ts";
+import { type Deps, newToken, now } from "./deps.ts";
+import { newJoinCode } from "./join-code.ts";
+import { appendEvent } from "./store/events.ts";
+import { storeKit } from "./store/kit.ts";
+import type { Database } from "./store/schema.ts";
+import { addSecrets, fixPlan, sessionById, sessionByJoinCode } from "./store/sessions.ts";
+
+export type SealOutcome =
+  | { ok: true }
+  | { ok: false; refusal: "no-session" | "already-sealed" }
+  | { ok: false; refusal: "cannot-serve"; message: string };
+
+/** Codes held ready for each pot: spilled cups and late tasters. */
+const SPARES_PER_POT = 2;
+
+/**
+ * Seals a draft session under a plan: draws a 256-bit seed and nonce, makes the kit from the seed,
+ * and stores plan, kit, key, commitment and join code with the event, all in one transaction.
+ * Refuses a session that is sealed, and a plan that no kit can serve.
+ */
+export async function seal(
+  deps: Deps,
+  act: { sessionId: string; plan: Plan; actor: string },
+): Promise<SealOutcome> {
+  const seed = deps.randomBytes(32);
+  const made = makeKit(kitInput(act.plan), (name) => stream(seed, name));
+  if (!made.ok) return { ok: false, refusal: "cannot-serve", message: made.message };
+  const { kit } = made;
+  return await deps.store.transaction().execute(async (trx): Promise<SealOutcome> => {
+    const session = await sessionById(trx, act.sessionId);
+    if (session === undefined) return { ok: false, refusal: "no-session" };
+    if (!take("seal", session.state).ok) return { ok: false, refusal: "already-sealed" };
+    await store(deps, trx, { ...act, kit, seed });
+    return { ok: true };
+  });
+}
+
+/** The part of a plan that decides who is served what. */
+export function kitInput(plan: Plan): KitInput {
+  return {
+    sets: orderedSets(plan).map((kind) => ({ kind })),
+    coffees: plan.coffees.map((coffee) => coffee.id),
+    pairsPerCoffee: plan.brewPairsPerCoffee,
+    replicates: plan.replicates,
+    controls: plan.controls,
+    seats: plan.tasters + plan.spareSeats,
+    brewers: plan.brewers,
+    coffeeOrder: plan.coffeeOrder,
+    sparesPerPot: SPARES_PER_POT,
+  };
+}
+
+/** The main question's set first, as it gets the same-pot controls. */
+function orderedSets(plan: Plan) {
+  const primary = plan.endpoints.find((endpoint: Endpoint) => endpoint.role === "primary");
+  const first = primary && setOf(primary);
+  return setsServed(plan).toSorted((a, b) => Number(b === first) - Number(a === first));
+}
+
+interface Drawn {
+  sessionId: string;
+  plan: Plan;
+  actor: string;
+  kit: Kit;
+  seed: Uint8Array;
+}
+
+async function store(deps: Deps, trx: Transaction<Database>, drawn: Drawn): Promise<void> {
+  const { sessionId, plan, kit } = drawn;
+  const key = keyOf(kit);
+  const nonce = deps.randomBytes(32);
+  const at = now(deps);
+  const sealed = { planHash: planHash(plan), commitment: commit(key, nonce) };
+  const planJson = canonicalJson(plan);
+  await fixPlan(trx, sessionId, { ...sealed, planJson, joinCode: await freeCode(deps, trx), at });
+  await addSecrets(trx, sessionId, {
+    seedHex: hex(drawn.seed),
+    nonceHex: hex(nonce),
+    keyJson: canonicalJson(key),
+  });
+  await storeKit(trx, sessionId, kit, () => newToken(deps));
+  const body = { ...sealed, seats: kit.seats.length, pots: kit.pots.length };
+  await appendEvent(trx, sessionId, { at, actor: drawn.actor, kind: "sealed", body });
+}
+
+async function freeCode(deps: Deps, trx: Transaction<Database>): Promise<string> {
+  for (;;) {
+    const code = newJoinCode(deps);
+    if ((await sessionByJoinCode(trx, code)) === undefined) return code;
+  }
+}
+
+function hex(bytes: Uint8Array): string {
+  return Buffer.from(bytes).toString("hex");
+}
