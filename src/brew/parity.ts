@@ -1,4 +1,4 @@
-import tQuantile from "@stdlib/stats-base-dists-t-quantile";
+import { tUpperQuantile } from "../statistics/distributions.ts";
 
 export interface ParityRun {
   brewer: string;
@@ -73,7 +73,7 @@ function compare(groups: readonly (readonly number[])[]): DifferenceInterval {
   const degrees = groups.reduce((sum, values) => sum + values.length - 1, 0);
   if (degrees === 0) return { estimate, lower: null, upper: null };
   const pairs = (groups.length * (groups.length - 1)) / 2;
-  const t = tQuantile(1 - 0.025 / pairs, degrees);
+  const t = tUpperQuantile(0.025 / pairs, degrees);
   const variance = groups.reduce((sum, values) => sum + squares(values), 0) / degrees;
   const half = t * Math.sqrt(variance * (1 / lowest.runs + 1 / highest.runs));
   return { estimate, lower: estimate - half, upper: estimate + half };
