@@ -1,4 +1,5 @@
-import { type BetaBinomialFit, fitBetaBinomial, type TasterCount } from "./beta-binomial.ts";
+import { type BetaBinomialFit, fitBetaBinomial } from "./beta-binomial.ts";
+import type { TasterCount } from "./beta-binomial-likelihood.ts";
 import { methods, proportionDistinguishing } from "./discrimination.ts";
 import { binomialUpperTail, chiSquareUpperTail, normalUpperQuantile } from "./distributions.ts";
 import type { MethodName } from "./methods/method.ts";
