@@ -22,6 +22,10 @@ export const commands: Readonly<Record<string, CommandEntry>> = {
     summary: "reset a lead's passphrase",
     load: () => import("./commands/lead.ts").then((it) => ({ run: it.lead, help: it.leadHelp })),
   },
+  calc: {
+    summary: "run a calculator on standard input",
+    load: () => import("./commands/calc.ts").then((it) => ({ run: it.calc, help: it.calcHelp })),
+  },
 };
 
 /** Runs one command line and answers its exit code. */

@@ -4,6 +4,8 @@ export interface Terminal {
   input: NodeJS.ReadableStream;
   /** Writes a line to standard output. */
   say(line: string): void;
+  /** Writes text to standard output and waits until it is taken; false when nobody reads any more. */
+  write(text: string): Promise<boolean>;
   /** Writes a line to standard error and returns the exit code of a bad call. */
   fail(line: string): number;
 }
@@ -15,6 +17,10 @@ export const processTerminal: Terminal = {
   say: (line) => {
     process.stdout.write(`${line}\n`);
   },
+  write: (text) =>
+    new Promise((resolve) => {
+      process.stdout.write(text, (error) => resolve(error === null || error === undefined));
+    }),
   fail: (line) => {
     process.stderr.write(`${line}\n`);
     return 2;

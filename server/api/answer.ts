@@ -1,0 +1,51 @@
+import type { Calculator, InputIssue } from "../../src/calculators/calculator.ts";
+import { calculators } from "../../src/calculators/registry.ts";
+import { nearestOf } from "./nearest.ts";
+
+/** What the JSON doors (command line and HTTP) say when they cannot compute. */
+export interface ErrorBody {
+  error: {
+    code: "invalid-input" | "invalid-json" | "unknown-calculator";
+    message: string;
+    issues?: InputIssue[];
+    /** The known name that is closest to an unknown one. */
+    nearest?: string;
+  };
+}
+
+export type Answer = { ok: true; output: unknown } | { ok: false; body: ErrorBody };
+
+/** Answers one JSON text with a calculator: its output, or what is wrong with the text or the input. */
+export function answerText(calculator: Calculator, text: string): Answer {
+  const read = readJson(text);
+  return read.ok ? answerInput(calculator, read.value) : read;
+}
+
+/** Answers one input that is already an object. */
+export function answerInput(calculator: Calculator, input: unknown): Answer {
+  const outcome = calculator.run(input);
+  if (outcome.ok) return outcome;
+  const { code, message, issues } = outcome;
+  return { ok: false, body: { error: { code, message, issues } } };
+}
+
+/** Finds a calculator, or says which known name is nearest. */
+export function findCalculator(
+  name: string,
+): { ok: true; calculator: Calculator } | { ok: false; body: ErrorBody } {
+  const calculator = calculators.get(name);
+  if (calculator !== undefined) return { ok: true, calculator };
+  const nearest = nearestOf(name, [...calculators.keys()]);
+  const message = `There is no calculator ${name}. Did you mean ${nearest}?`;
+  return { ok: false, body: { error: { code: "unknown-calculator", message, nearest } } };
+}
+
+function readJson(text: string): { ok: true; value: unknown } | { ok: false; body: ErrorBody } {
+  try {
+    return { ok: true, value: JSON.parse(text) };
+  } catch (error) {
+    const cause = error instanceof Error ? error.message : String(error);
+    const message = `Give one JSON object (${cause}).`;
+    return { ok: false, body: { error: { code: "invalid-json", message } } };
+  }
+}
