@@ -42,7 +42,8 @@ async function admit(request: FastifyRequest, reply: FastifyReply, deps: Deps): 
   await reply.redirect(`/sign-in${back}`, 303);
 }
 
-async function leadOf(request: FastifyRequest, deps: Deps): Promise<Lead | null> {
+/** The lead whose visit a request carries, if any. */
+export async function leadOf(request: FastifyRequest, deps: Deps): Promise<Lead | null> {
   const cookie = request.cookies[LEAD_COOKIE];
   if (cookie === undefined) return null;
   const { valid, value } = request.unsignCookie(cookie);

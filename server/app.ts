@@ -12,10 +12,15 @@ import { assets } from "./assets.ts";
 import type { Deps } from "./deps.ts";
 import { answerErrors } from "./errors.ts";
 import { health } from "./health.ts";
+import { brewImport } from "./lead/brew-import.ts";
+import { brews } from "./lead/brews.ts";
 import { colleagues } from "./lead/colleagues.ts";
 import { enter } from "./lead/enter.ts";
+import { links } from "./lead/links.ts";
 import { signIn } from "./lead/sign-in.ts";
 import { decoratePages } from "./page.ts";
+import { printedSheets } from "./sheets/printed.ts";
+import { secondPersonSheets } from "./sheets/second-person.ts";
 
 export interface AppOptions {
   logLevel: string;
@@ -40,6 +45,11 @@ export async function buildApp(deps: Deps, options: AppOptions): Promise<Fastify
   await app.register(signIn(deps));
   await app.register(enter(deps));
   await app.register(colleagues(deps));
+  await app.register(brews(deps));
+  await app.register(brewImport(deps));
+  await app.register(links(deps));
+  await app.register(printedSheets(deps));
+  await app.register(secondPersonSheets(deps));
   return app;
 }
 

@@ -1,5 +1,7 @@
 import type { z } from "zod";
 
+export { numberFrom } from "../src/experiment/typed-number.ts";
+
 /** Form fields as the parser gives them: one text, several texts under one name, or nothing. */
 export type RawForm = Readonly<Record<string, unknown>>;
 
@@ -59,10 +61,4 @@ export function errorsByField(error: z.ZodError): FieldErrors {
 /** Entries for the error summary at the top of a form: each links to its field. */
 export function errorSummary(errors: FieldErrors): { href: string; message: string }[] {
   return Object.entries(errors).map(([name, message]) => ({ href: `#${name}`, message }));
-}
-
-/** A number as people write it: decimal point or comma, spaces around; null when it isn't one. */
-export function numberFrom(text: string): number | null {
-  const plain = text.trim().replace(",", ".");
-  return /^[+-]?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : null;
 }

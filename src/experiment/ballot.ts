@@ -28,9 +28,12 @@ export function questionsFor(endpoints: readonly Endpoint[], set: SetKind): Endp
   return endpoints.filter((endpoint) => setOf(endpoint) === set);
 }
 
+type AskedQuestion = Pick<Endpoint, "id" | "kind">;
+
 /** What is asked of one presentation: its questions and the codes on the tray, in serving order. */
 export interface BallotForm {
-  questions: readonly Endpoint[];
+  /** Without margins and expectations: what reads a ballot need not know them. */
+  questions: readonly AskedQuestion[];
   codes: readonly string[];
   cannotTellAllowed: boolean;
 }
@@ -71,7 +74,11 @@ export function readAnswers(
 
 type Read = { ok: true; answer: Answer } | { ok: false; issues: AnswerIssue[] };
 
-function readChoice(question: Endpoint, form: BallotForm, fields: Record<string, unknown>): Read {
+function readChoice(
+  question: AskedQuestion,
+  form: BallotForm,
+  fields: Record<string, unknown>,
+): Read {
   const value = fields[question.id];
   if (typeof value !== "string" || value === "") {
     return { ok: false, issues: [{ field: question.id, issue: "missing" }] };

@@ -201,3 +201,8 @@ export function presentationsPerTaster(plan: Plan): number {
     plan.replicates;
   return setsServed(plan).length * pairs + plan.controls.samePot;
 }
+
+/** A coffee's name by its id within the plan. */
+export function coffeeName(plan: Plan, coffeeId: string): string {
+  return plan.coffees.find((coffee) => coffee.id === coffeeId)?.name ?? coffeeId;
+}
