@@ -1,0 +1,92 @@
+import { brewYields } from "./brew-yields.ts";
+import { brewerFinding } from "./brewers.ts";
+import { conductOf } from "./conduct.ts";
+import { controlFindings } from "./controls.ts";
+import { type Counted, countAll, countByRule } from "./counted.ts";
+import { measureEndpoint } from "./endpoints/measure-endpoint.ts";
+import type { Evidence } from "./evidence.ts";
+import type { Findings, LeftOutFinding, SoundnessFault } from "./findings.ts";
+import { judge } from "./judge.ts";
+import { positionFindings } from "./positions.ts";
+import { adviceOf, headlineOf } from "./verdict.ts";
+import { whatWouldDecide } from "./what-would-decide.ts";
+
+type Analysis = Omit<Findings, "leftOut">;
+
+/**
+ * The analysis of one session: evidence in, findings out, nothing else. The same evidence gives the
+ * same findings, in whatever order its ballots and pots come.
+ */
+export function analyse(evidence: Evidence): Findings {
+  const counted = countByRule(evidence);
+  const main = analyseCounted(evidence, counted);
+  return { ...main, leftOut: leftOutOf(evidence, counted) };
+}
+
+function analyseCounted(evidence: Evidence, counted: Counted): Analysis {
+  const { plan } = evidence;
+  const { alpha } = plan;
+  const brews = brewYields(counted.pots, plan);
+  const measured = plan.endpoints.map((endpoint) =>
+    measureEndpoint(endpoint, plan, counted, brews),
+  );
+  const endpoints = judge(measured, plan).map((finding) => ({
+    ...finding,
+    whatWouldDecide: whatWouldDecide(finding, plan),
+  }));
+  const primary = endpoints.find(({ role }) => role === "primary");
+  if (!primary) throw new Error("A plan has one primary endpoint");
+  const controls = controlFindings(plan.endpoints, counted.ballots, alpha);
+  const brewers = brewerFinding(counted, primary, controls, brews, alpha);
+  const conduct = conductOf(evidence, counted);
+  const faults = faultsOf({ controls, brewers, conduct }, primary.endpointId);
+  const headline = headlineOf(primary, faults.length === 0);
+  return {
+    alpha,
+    headline,
+    advice: adviceOf(headline, primary),
+    primaryId: primary.endpointId,
+    faults,
+    endpoints,
+    controls,
+    brewers,
+    positions: positionFindings(plan.endpoints, counted.ballots, alpha),
+    brews: brewYields(countAll(evidence).pots, plan),
+    conduct,
+  };
+}
+
+/** What takes the ground from under the primary endpoint's verdict. */
+function faultsOf(
+  { controls, brewers, conduct }: Pick<Findings, "controls" | "brewers" | "conduct">,
+  primaryId: string,
+): SoundnessFault[] {
+  const faults: SoundnessFault[] = [];
+  if (conduct.blinding === "broken") faults.push("blind-broke");
+  if (brewers.differBy !== null) faults.push("brewers-not-swapped");
+  const ofPrimary = controls.filter(({ endpointId }) => endpointId === primaryId);
+  if (ofPrimary.some(({ differsAsMuch }) => differsAsMuch)) faults.push("controls-differ");
+  return faults;
+}
+
+/** What was left out, and the analysis again with all of it put back. */
+function leftOutOf(evidence: Evidence, counted: Counted): LeftOutFinding {
+  const { leftOut: ballots, rejectedPairs } = counted;
+  if (ballots.length === 0 && rejectedPairs.length === 0) {
+    return { ballots, rejectedPairs, repeated: null };
+  }
+  const { headline, endpoints } = analyseCounted(evidence, countAll(evidence));
+  return {
+    ballots,
+    rejectedPairs,
+    repeated: {
+      headline,
+      endpoints: endpoints.map(({ endpointId, counts, difference, state }) => ({
+        endpointId,
+        answers: counts.answers,
+        pValue: difference.pValue,
+        state,
+      })),
+    },
+  };
+}

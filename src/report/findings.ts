@@ -1,0 +1,54 @@
+import type { BrewFinding } from "./brew-yields.ts";
+import type { BrewerFinding, ConductFinding, ControlFinding, PositionFinding } from "./checks.ts";
+import type { EndpointFinding } from "./endpoint-finding.ts";
+import type { EndpointState } from "./finding-parts.ts";
+
+/** What the report says on top. */
+export type Headline =
+  | "different"
+  | "different-for-some"
+  | "close-enough"
+  | "not-settled"
+  | "not-sound";
+
+/** What to do about it. */
+export type Advice = "roll-out" | "limit" | "repeat" | "stop";
+
+export type SoundnessFault = "blind-broke" | "brewers-not-swapped" | "controls-differ";
+
+/** Whether the analysis changes when what was left out is put back. */
+export interface LeftOutFinding {
+  ballots: { reason: string; count: number }[];
+  rejectedPairs: { coffeeId: string; pair: number; reason: string }[];
+  /** The same analysis with all of it included; null when nothing was left out. */
+  repeated: {
+    headline: Headline;
+    endpoints: {
+      endpointId: string;
+      answers: number;
+      pValue: number | null;
+      state: EndpointState;
+    }[];
+  } | null;
+}
+
+/**
+ * What the analysis of one session found: plain data without NaN, Infinity or undefined, null
+ * where there is no finite value. Every signed number is B less A: above 0 the treatment B has more
+ * of it, is picked more, yields more.
+ */
+export interface Findings {
+  alpha: number;
+  headline: Headline;
+  advice: Advice;
+  /** Id of the primary endpoint, which the headline comes from. */
+  primaryId: string;
+  faults: SoundnessFault[];
+  endpoints: EndpointFinding[];
+  controls: ControlFinding[];
+  brewers: BrewerFinding;
+  positions: PositionFinding[];
+  brews: BrewFinding[];
+  conduct: ConductFinding;
+  leftOut: LeftOutFinding;
+}

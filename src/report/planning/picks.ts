@@ -1,0 +1,86 @@
+import type { Endpoint } from "../../experiment/endpoint.ts";
+import type { Plan } from "../../experiment/plan.ts";
+import { lowerTail } from "../../statistics/binomial.ts";
+import { methods, similarityTest } from "../../statistics/discrimination.ts";
+import { power } from "../../statistics/panel-size.ts";
+import { levelOf } from "../level.ts";
+import { USUAL_POWER } from "../what-would-decide.ts";
+import type { DifferenceOutlook, EndpointOutlook, SimilarityOutlook } from "./outlook.ts";
+
+type PickEndpoint = Extract<Endpoint, { kind: "overall-difference" | "direction" | "preference" }>;
+
+/** Triangles and pairs by exact binomial, as if every answer were another taster's. */
+export function picksOutlook(
+  endpoint: PickEndpoint,
+  plan: Plan,
+): Pick<EndpointOutlook, "difference" | "similarity"> {
+  return { difference: difference(endpoint, plan), similarity: similarity(endpoint, plan) };
+}
+
+const methodOf = (endpoint: PickEndpoint) =>
+  endpoint.kind === "overall-difference" ? "triangle" : "paired-comparison";
+
+/** Two-sided unless a triangle, or a direction named beforehand. */
+export function sidesOf(endpoint: PickEndpoint): "one" | "two" {
+  if (endpoint.kind === "overall-difference") return "one";
+  return endpoint.kind === "direction" && endpoint.expected !== null ? "one" : "two";
+}
+
+const EFFECTS = [0.1, 0.2, 0.3, 0.4, 0.5];
+
+function difference(endpoint: PickEndpoint, plan: Plan): DifferenceOutlook {
+  const level = levelOf(endpoint, plan);
+  const sides = sidesOf(endpoint);
+  const answersEach = plan.coffees.length * plan.brewPairsPerCoffee * plan.replicates;
+  const attained = (proportionDistinguishing: number) =>
+    power({
+      method: methodOf(endpoint),
+      sides,
+      assessments: plan.tasters * answersEach,
+      alpha: level,
+      effect: { proportionDistinguishing },
+    });
+  const chance = (effect: number) => attained(effect).power;
+  return {
+    sides,
+    level,
+    criticalCount: attained(endpoint.margin).criticalCount,
+    chances: EFFECTS.map((effect) => ({ effect, chance: chance(effect) })),
+    chanceAtMargin: chance(endpoint.margin),
+    smallestEffect: smallestHundredth(chance),
+    assumedSd: null,
+  };
+}
+
+/** The smallest whole percent of people that is found with the usual power. */
+function smallestHundredth(chance: (effect: number) => number): number | null {
+  for (let percent = 1; percent < 100; percent += 1) {
+    if (chance(percent / 100) >= USUAL_POWER) return percent / 100;
+  }
+  return null;
+}
+
+/** How often identical cups pass on one coffee, and on all, coffees being independent then. */
+function similarity(endpoint: PickEndpoint, plan: Plan): SimilarityOutlook {
+  const assessments = plan.tasters * plan.brewPairsPerCoffee * plan.replicates;
+  const method = methodOf(endpoint);
+  const { guessing } = methods[method];
+  const { maximumCount, minimumCount = null } = similarityTest({
+    method,
+    assessments,
+    correct: 0,
+    margin: endpoint.margin,
+    alpha: plan.alpha,
+  });
+  const below = (count: number | null) =>
+    count === null ? 0 : lowerTail(count, assessments, guessing);
+  const tooFew = minimumCount === null ? 0 : below(minimumCount - 1);
+  const passOne = Math.max(0, below(maximumCount) - tooFew);
+  return {
+    maximumCount,
+    minimumCount,
+    passOne,
+    passAll: passOne ** plan.coffees.length,
+    approximate: plan.brewPairsPerCoffee * plan.replicates > 1,
+  };
+}
