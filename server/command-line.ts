@@ -22,6 +22,16 @@ export const commands: Readonly<Record<string, CommandEntry>> = {
     summary: "reset a lead's passphrase",
     load: () => import("./commands/lead.ts").then((it) => ({ run: it.lead, help: it.leadHelp })),
   },
+  backup: {
+    summary: "copy the data file, also while it is served",
+    load: () =>
+      import("./commands/backup.ts").then((it) => ({ run: it.backup, help: it.backupHelp })),
+  },
+  restore: {
+    summary: "put a backup in the data file's place",
+    load: () =>
+      import("./commands/restore.ts").then((it) => ({ run: it.restore, help: it.restoreHelp })),
+  },
   calc: {
     summary: "run a calculator on standard input",
     load: () => import("./commands/calc.ts").then((it) => ({ run: it.calc, help: it.calcHelp })),
