@@ -2,7 +2,8 @@ import { createHash } from "node:crypto";
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import type { FastifyInstance, LightMyRequestResponse } from "fastify";
+import type { FastifyInstance } from "fastify";
+import { Visitor } from "../seed/visitor.ts";
 import { buildApp } from "../server/app.ts";
 import { type Deps, hashToken } from "../server/deps.ts";
 import { makeInvitation } from "../server/lead/invitation.ts";
@@ -10,6 +11,8 @@ import { makeLive } from "../server/live.ts";
 import { loadTemplates, templatesFolder } from "../server/render.ts";
 import { openStore } from "../server/store/database.ts";
 import { addLead } from "../server/store/leads.ts";
+
+export { Visitor };
 
 export const LEAD = { name: "Ines", passphrase: "three slow kettles" };
 
@@ -88,49 +91,4 @@ async function signedInLead(app: FastifyInstance, deps: Deps): Promise<Visitor> 
   await visitor.get(`/enter/${token}`);
   await visitor.post(`/enter/${token}`, {});
   return visitor;
-}
-
-/** Sends requests as one browser would: keeps cookies, and puts the last form's token on posts. */
-export class Visitor {
-  readonly cookies = new Map<string, string>();
-  private csrf = "";
-  private readonly app: FastifyInstance;
-
-  constructor(app: FastifyInstance) {
-    this.app = app;
-  }
-
-  async get(url: string, headers: Record<string, string> = {}): Promise<LightMyRequestResponse> {
-    return this.keep(
-      await this.app.inject({ method: "GET", url, headers: { ...headers, cookie: this.cookie() } }),
-    );
-  }
-
-  /** Posts a form; repeated names are given as arrays. Redirects are not followed. */
-  async post(
-    url: string,
-    form: Record<string, string | string[]>,
-  ): Promise<LightMyRequestResponse> {
-    const payload = new URLSearchParams();
-    for (const [name, value] of Object.entries({ _csrf: this.csrf, ...form })) {
-      for (const one of Array.isArray(value) ? value : [value]) payload.append(name, one);
-    }
-    const headers = { "content-type": "application/x-www-form-urlencoded", cookie: this.cookie() };
-    return this.keep(
-      await this.app.inject({ method: "POST", url, headers, payload: payload.toString() }),
-    );
-  }
-
-  private cookie(): string {
-    return [...this.cookies]
-      .map(([name, value]) => `${name}=${encodeURIComponent(value)}`)
-      .join("; ");
-  }
-
-  private keep(response: LightMyRequestResponse): LightMyRequestResponse {
-    for (const cookie of response.cookies) this.cookies.set(cookie.name, cookie.value);
-    const token = /name="_csrf" value="([^"]+)"/.exec(response.body);
-    if (token?.[1] !== undefined) this.csrf = token[1];
-    return response;
-  }
 }
