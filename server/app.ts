@@ -8,6 +8,7 @@ import fastifyRateLimit from "@fastify/rate-limit";
 import Fastify, { type FastifyInstance, type FastifyRequest } from "fastify";
 import { serializerCompiler, validatorCompiler } from "fastify-type-provider-zod";
 import { guardDoors } from "./access.ts";
+import { api } from "./api/api.ts";
 import { assets } from "./assets.ts";
 import type { Deps } from "./deps.ts";
 import { answerErrors } from "./errors.ts";
@@ -50,6 +51,7 @@ export async function buildApp(deps: Deps, options: AppOptions): Promise<Fastify
   await app.register(links(deps));
   await app.register(printedSheets(deps));
   await app.register(secondPersonSheets(deps));
+  await app.register(api);
   return app;
 }
 

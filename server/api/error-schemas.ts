@@ -1,0 +1,28 @@
+import { z } from "zod";
+
+const issue = z.object({
+  path: z.array(z.union([z.string(), z.number()])).describe("Keys and indexes from the root"),
+  message: z.string(),
+});
+
+/** What a calculator answers with status 422. */
+export const badInput = z
+  .object({
+    error: z.object({
+      code: z.enum(["invalid-input", "invalid-json"]),
+      message: z.string(),
+      issues: z.array(issue).optional(),
+    }),
+  })
+  .describe("The input is no JSON, or something in it is wrong");
+
+/** What the door answers with status 404. */
+export const unknownName = z
+  .object({
+    error: z.object({
+      code: z.literal("unknown-calculator"),
+      message: z.string(),
+      nearest: z.string().describe("The known name that is closest"),
+    }),
+  })
+  .describe("There is no calculator of this name");
