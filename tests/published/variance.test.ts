@@ -1,0 +1,4 @@
+import { calculated } from "./calculated.ts";
+import { testPublished } from "./published-checks.ts";
+
+testPublished("variance.json", { calculator: calculated });
