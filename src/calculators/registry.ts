@@ -8,6 +8,7 @@ import { processCalculators } from "./process.ts";
 import { safetyCalculators } from "./safety.ts";
 import { sampleCalculators } from "./samples.ts";
 import { synthesisCalculators } from "./synthesis.ts";
+import { waterCalculators } from "./water.ts";
 
 const families: Calculator[][] = [
   discriminationCalculators,
@@ -16,6 +17,7 @@ const families: Calculator[][] = [
   processCalculators,
   synthesisCalculators,
   sampleCalculators,
+  waterCalculators,
   brewCalculators,
   safetyCalculators,
   designCalculators,

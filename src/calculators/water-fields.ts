@@ -1,4 +1,6 @@
 import { z } from "zod";
+import { ionNames } from "../water/ions.ts";
+import { saltNames } from "../water/salts.ts";
 
 /** A number above zero up to a sensible most, with what to do when it is not. */
 export function above0(what: string, most: number, unit: string) {
@@ -32,4 +34,44 @@ export const tdsPercent = from0("a TDS reading", 30, "%");
 
 function inUnit(unit: string): string {
   return unit === "" ? "" : ` ${unit}`;
+}
+
+/** Concentrations by ion, mg/L; unknown ions are refused. */
+export const ions = z.strictObject({
+  calcium: concentration("calcium"),
+  magnesium: concentration("magnesium"),
+  sodium: concentration("sodium"),
+  potassium: concentration("potassium"),
+  bicarbonate: concentration("bicarbonate"),
+  chloride: concentration("chloride"),
+  sulfate: concentration("sulfate"),
+  citrate: concentration("citrate"),
+});
+
+export const salt = z.enum(saltNames, {
+  error: `Give the salt with its hydrate, one of: ${saltNames.join(", ")}.`,
+});
+
+export const purity = above0("the purity", 1, "(a fraction, 1 = pure)");
+
+export const temperature = z
+  .number({ error: "Give the temperature as a number in °C." })
+  .min(0, { error: "Give a temperature of liquid water, 0 °C or more." })
+  .max(100, { error: "Give a temperature of liquid water, 100 °C or less." });
+
+/** Concentrations in answers. */
+export const ionsOut = z.partialRecord(z.enum(ionNames), z.number());
+
+/** Cautions in answers: the same as sentences in `warnings`, and with code and source here. */
+export const cautions = z.array(
+  z.object({
+    code: z.string(),
+    severity: z.enum(["info", "caution", "stop"]),
+    text: z.string(),
+    source: z.string(),
+  }),
+);
+
+function concentration(ion: string) {
+  return from0(ion, 100_000, "mg/L").optional();
 }

@@ -16,6 +16,9 @@ export type IonName = (typeof ionNames)[number];
 /** Concentrations in mg/L; an ion that is left out is absent. */
 export type Ions = Readonly<Partial<Record<IonName, number | undefined>>>;
 
+/** The same where every ion that is named has an amount. */
+export type IonAmounts = Readonly<Partial<Record<IonName, number>>>;
+
 /** Charge number and formula mass (g/mol) of each ion. Citrate is the fully dissociated C6H5O7³⁻. */
 export const ionTable: Readonly<Record<IonName, { charge: number; mass: number }>> = {
   calcium: ion(2, [["Ca", 1]]),
@@ -93,7 +96,7 @@ export function mineralContent(ions: Ions): number {
 }
 
 /** Two waters' ions added ion by ion, each first multiplied by its share. */
-export function mixIons(parts: readonly { ions: Ions; share: number }[]): Ions {
+export function mixIons(parts: readonly { ions: Ions; share: number }[]): IonAmounts {
   const present = ionNames.filter((name) => parts.some(({ ions }) => ions[name] !== undefined));
   return Object.fromEntries(
     present.map((name) => [

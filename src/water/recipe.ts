@@ -1,4 +1,11 @@
-import { type IonName, type Ions, ionNames, ionTable, milliequivalents } from "./ions.ts";
+import {
+  type IonAmounts,
+  type IonName,
+  type Ions,
+  ionNames,
+  ionTable,
+  milliequivalents,
+} from "./ions.ts";
 import { nonNegativeLeastSquares } from "./non-negative.ts";
 import { ionFractions, type SaltName, saltMass, saltTable } from "./salts.ts";
 
@@ -11,7 +18,7 @@ export interface SaltAmount {
 }
 
 /** Ions in mg/L that weighed salts bring (as weighed, so that purity takes its share). */
-export function ionsFromSalts(salts: readonly SaltAmount[]): Ions {
+export function ionsFromSalts(salts: readonly SaltAmount[]): IonAmounts {
   const fractions = salts.map((amount) => ({
     fractions: ionFractions(amount.salt),
     pure: amount.milligramsPerLitre * (amount.purity ?? 1),
@@ -31,9 +38,9 @@ export interface SaltRecipe {
   /** mg/L of pure salt, in the order asked. */
   salts: { salt: SaltName; milligramsPerLitre: number }[];
   /** Ions that these salts bring, mg/L. */
-  achieved: Ions;
+  achieved: IonAmounts;
   /** Target less achieved for each ion that was asked for, mg/L. */
-  residual: Ions;
+  residual: IonAmounts;
   /** Whether every residual is within 0.1 mg/L. */
   feasible: boolean;
 }

@@ -1,5 +1,5 @@
 import { waterMass } from "./elements.ts";
-import { type IonName, type Ions, ionNames, ionTable } from "./ions.ts";
+import { type IonAmounts, type IonName, ionNames, ionTable } from "./ions.ts";
 
 export const saltNames = [
   "magnesium-sulfate-heptahydrate",
@@ -22,7 +22,8 @@ export interface Salt {
   ions: Readonly<Partial<Record<IonName, number>>>;
   /** Crystal water per formula unit. */
   water: number;
-  eNumber: string;
+  /** Null for table salt, a food in its own right. */
+  eNumber: string | null;
   /** g of the anhydrous salt in 100 g of water at 25 °C. */
   solubility: number;
   /** Assay window of food-grade lots, percent; above 100 where the crystal may have lost water. */
@@ -105,8 +106,7 @@ export const saltTable: Readonly<Record<SaltName, Salt>> = {
     formula: "NaCl",
     ions: { sodium: 1, chloride: 1 },
     water: 0,
-    // Table salt is a food in its own right, not an additive.
-    eNumber: "none",
+    eNumber: null,
     solubility: 36.0,
     assayPercent: [97, 100.5],
     hygroscopic: false,
@@ -142,7 +142,7 @@ export function anhydrousMass(name: SaltName): number {
 }
 
 /** Milligrams of each ion in one milligram of the pure salt. */
-export function ionFractions(name: SaltName): Ions {
+export function ionFractions(name: SaltName): IonAmounts {
   const mass = saltMass(name);
   return Object.fromEntries(
     saltIons(name).map(([ion, count]) => [ion, (count * ionTable[ion].mass) / mass]),
