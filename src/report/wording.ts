@@ -1,0 +1,104 @@
+import type { Plan } from "../experiment/plan.ts";
+import type { EndpointFinding } from "./endpoint-finding.ts";
+import type { Findings } from "./findings.ts";
+import { adviceSentence } from "./wording/advice.ts";
+import {
+  approximateSentence,
+  brewerSentences,
+  conductSentences,
+  leftOutSentences,
+  noControlsSentence,
+  positionSentences,
+} from "./wording/cautions.ts";
+import { coffeeSentence } from "./wording/coffees.ts";
+import { cupsSentence, stateWords } from "./wording/cups.ts";
+import { decideSentences } from "./wording/decide.ts";
+import { factsOf, type SampleFacts } from "./wording/facts.ts";
+import { faultSentence, headlineWords, verdictSentence } from "./wording/headlines.ts";
+import { processSentence } from "./wording/process.ts";
+import { questionWords, roleWords } from "./wording/questions.ts";
+
+/** A report in words: plain sentences, each with the number that carries it. */
+export interface ReportWords {
+  headline: string;
+  /** One or a few sentences: the verdict, or each fault of a test that is not sound. */
+  verdict: string[];
+  process: string;
+  advice: string;
+  /** What would make it definitive. */
+  definitive: string[];
+  cautions: string[];
+  conduct: string[];
+  leftOut: string[];
+  endpoints: EndpointWords[];
+}
+
+export interface EndpointWords {
+  endpointId: string;
+  question: string;
+  role: string;
+  state: string;
+  cups: string;
+  process: string;
+  coffees: { coffeeId: string; sentence: string }[];
+  definitive: string[];
+  notes: string[];
+}
+
+/** Puts findings into words, in the plan's own names. */
+export function wordReport(findings: Findings, plan: Plan): ReportWords {
+  const names = { A: plan.treatments.A.name, B: plan.treatments.B.name };
+  const endpoints = findings.endpoints.map((finding) => wordEndpoint(finding, names));
+  const primary = findings.endpoints.find(({ role }) => role === "primary");
+  const words = endpoints.find(({ endpointId }) => endpointId === findings.primaryId);
+  if (!primary || !words) throw new Error("Findings have one primary endpoint");
+  return {
+    headline: headlineWords[findings.headline],
+    verdict: wordVerdict(findings, primary, names),
+    process: words.process,
+    advice: adviceSentence(findings.advice, findings.headline, primary, names),
+    definitive: words.definitive,
+    cautions: [
+      ...(findings.controls.length === 0 ? [noControlsSentence()] : []),
+      ...brewerSentences(findings.brewers, names, findings.alpha),
+      ...findings.positions.flatMap(positionSentences),
+    ],
+    conduct: conductSentences(findings.conduct),
+    leftOut: leftOutSentences(findings.leftOut, findings.headline),
+    endpoints,
+  };
+}
+
+function wordVerdict(
+  findings: Findings,
+  primary: EndpointFinding,
+  names: SampleFacts["names"],
+): string[] {
+  const { headline, faults, conduct, brewers, controls } = findings;
+  if (headline !== "not-sound") return [verdictSentence(headline, primary, names)];
+  const control =
+    controls.find(
+      ({ endpointId, differsAsMuch }) => endpointId === primary.endpointId && differsAsMuch,
+    ) ?? null;
+  return faults.map((fault) => faultSentence({ fault, conduct, brewers, control, names }));
+}
+
+function wordEndpoint(finding: EndpointFinding, names: SampleFacts["names"]): EndpointWords {
+  const facts = factsOf(finding, names);
+  const { process, kind, state } = finding;
+  const open = { cups: state === "inconclusive", process: process.status !== "shown" };
+  return {
+    endpointId: finding.endpointId,
+    question: questionWords(finding),
+    role: roleWords[finding.role],
+    state: stateWords[state],
+    cups: cupsSentence(state, facts),
+    process: processSentence({ process, kind, names }),
+    coffees: finding.coffees.map((coffee) => ({
+      coffeeId: coffee.coffeeId,
+      sentence: coffeeSentence(coffee, factsOf(finding, names, coffee)),
+    })),
+    definitive: decideSentences(finding.whatWouldDecide, facts, open),
+    notes: finding.margin.approximate ? [approximateSentence()] : [],
+  };
+}

@@ -1,0 +1,109 @@
+import type { Treatment } from "../../experiment/endpoint.ts";
+import type { BrewerFinding, ConductFinding, PositionFinding } from "../checks.ts";
+import type { Headline, LeftOutFinding } from "../findings.ts";
+import { headlineWords } from "./headlines.ts";
+import { counted, listed, timesByLuck } from "./numbers.ts";
+
+/** How blind the session was, and what came in of what was planned. */
+export function conductSentences(conduct: ConductFinding): string[] {
+  return [blinding(conduct), ...openings(conduct), ...arrivals(conduct)];
+}
+
+function blinding({ blinding, leadSawSheets }: ConductFinding): string {
+  switch (blinding) {
+    case "double-blind":
+      return "Double-blind: nobody who ran the session or tasted had seen the key.";
+    case "single-blind":
+      return `Single-blind: whoever ran the session had seen the ${listed([...new Set(leadSawSheets.map(({ sheet }) => `${sheet} sheet`))])}; tasters had not.`;
+    case "broken":
+      return "Not blind to the end: the key was opened while people were still tasting.";
+  }
+}
+
+function openings({ openedEarly }: ConductFinding): string[] {
+  return openedEarly.map(
+    ({ at, reason, answersAfter }) =>
+      `The key was opened before closing, at ${at} (${reason}); ${counted(answersAfter, "answer")} came after it.`,
+  );
+}
+
+function arrivals(conduct: ConductFinding): string[] {
+  const { ballotsExpected, ballotsReceived, brewPairsPlanned, brewPairsRejected } = conduct;
+  const sentences: string[] = [];
+  if (ballotsReceived < ballotsExpected) {
+    sentences.push(
+      `${counted(ballotsReceived, "answer")} of ${ballotsExpected} planned came in; nothing is filled in for the rest.`,
+    );
+  }
+  if (brewPairsRejected > 0) {
+    sentences.push(
+      `${counted(brewPairsRejected, "brew pair")} of ${brewPairsPlanned} ${brewPairsRejected === 1 ? "was" : "were"} rejected for how they were brewed, never for yield or taste.`,
+    );
+  }
+  return sentences;
+}
+
+/** What hidden control pairs leave open when there were none. */
+export function noControlsSentence(): string {
+  return "No hidden control pair was served, so nobody knows how often this panel finds a difference between equal cups.";
+}
+
+/** A position picked beyond luck, and tasters who never left one. */
+export function positionSentences(position: PositionFinding): string[] {
+  const answers = position.counts.reduce((sum, count) => sum + count, 0);
+  const most = Math.max(...position.counts);
+  const place = placeWords(position.counts.indexOf(most) + 1);
+  const uneven = position.biased
+    ? [
+        `The ${place} cup was picked ${most} of ${answers} times; luck alone would be this uneven ${timesByLuck(position.pValue ?? 1)}.`,
+      ]
+    : [];
+  const always = position.alwaysSame.map(
+    (taster) =>
+      `One taster picked the ${placeWords(taster.position)} cup ${taster.answers} of ${taster.answers} times; luck would bring that to anyone on the panel ${timesByLuck(taster.pValue)}. Their answers count.`,
+  );
+  return [...uneven, ...always];
+}
+
+const placeWords = (position: number) =>
+  position === 1 ? "first" : position === 2 ? "second" : "third";
+
+/** What brewers did, where it is no fault but worth knowing. */
+export function brewerSentences(
+  finding: BrewerFinding,
+  names: Record<Treatment, string>,
+  alpha: number,
+): string[] {
+  const { swapped, brewers, pValue, differBy } = finding;
+  if (swapped === "not-swapped" && differBy === null) {
+    const whose = brewers.map(
+      ({ brewer, potsOfA, potsOfB }) =>
+        `${brewer} brewed ${potsOfA} of ${names.A} and ${potsOfB} of ${names.B}`,
+    );
+    return [`Brewers were not swapped evenly: ${listed(whose)}.`];
+  }
+  if (pValue !== null && pValue <= alpha) {
+    return [
+      `One brewer's pots came out differently whatever they held; luck alone would do that ${timesByLuck(pValue)}. Treatments were swapped, so it doesn't carry the result.`,
+    ];
+  }
+  return [];
+}
+
+/** What was left out, and whether it would change the headline. */
+export function leftOutSentences(leftOut: LeftOutFinding, headline: Headline): string[] {
+  const { ballots, rejectedPairs, repeated } = leftOut;
+  if (!repeated) return [];
+  const answers = ballots.map(({ reason, count }) => `${counted(count, "answer")} (${reason})`);
+  const pairs = rejectedPairs.length > 0 ? [counted(rejectedPairs.length, "brew pair")] : [];
+  const then =
+    repeated.headline === headline
+      ? "the headline would be the same"
+      : `the headline would be "${headlineWords[repeated.headline]}"`;
+  return [`Left out: ${listed([...answers, ...pairs])}. With all of it put back ${then}.`];
+}
+
+/** That a limit rests on tasters' means. */
+export function approximateSentence(): string {
+  return "Tasters answered more than once on a coffee, so the limit is worked out over tasters and is approximate.";
+}
