@@ -1,7 +1,7 @@
 import { coordinate, range } from "./balance.ts";
 import { balancedGrid } from "./balanced-grid.ts";
 import type { KitInput } from "./kit-records.ts";
-import { pick, type RandomSource, shuffle } from "./random.ts";
+import { pick, type RandomSource, sample, shuffle } from "./random.ts";
 import type { Arm } from "./serving-orders.ts";
 
 /** A brew pair: its number within the coffee, and for a control the one arm that both pots hold. */
@@ -70,8 +70,8 @@ export function allocatePots(
   coffeeSequence: readonly number[],
   streams: PotStreams,
 ): AllocatedPot[] {
-  const labels = shuffle(streams.pots, WATER_LABELS);
-  const letters = input.coffees.map(() => shuffle(streams.pots, POT_LETTERS));
+  const labels = sample(streams.pots, WATER_LABELS, 2 * pairs.flat().length);
+  const letters = pairs.map((own) => sample(streams.pots, POT_LETTERS, 2 * own.length));
   const turns = brewerTurns(input, pairs, streams.brewers);
   return coffeeSequence
     .flatMap((coffee) => {

@@ -1,5 +1,5 @@
 import { range } from "./balance.ts";
-import { below, pick, type RandomSource, shuffle } from "./random.ts";
+import { below, pick, type RandomSource, sample } from "./random.ts";
 
 /** The cups that one taster gets at once, in one pouring round. */
 export interface TrayRequest {
@@ -28,28 +28,29 @@ export interface AssignedCodes {
  * - no taster meets a code twice in the session, and none occurs twice in a pouring round;
  * - the codes on one tray differ in at least two digits, so that one misread digit is noticed;
  * - spare codes occur nowhere else in the session, so that any taster can be given any of them;
- * - none is telling: see {@link codePool}.
+ * - none is telling: see {@link CODE_POOL}.
  *
  * Returns undefined when the codes run out, which {@link roundCapacity} foretells for all but the
  * fullest rounds.
  */
 export function assignCodes(request: CodeRequest, random: RandomSource): AssignedCodes | undefined {
-  const pool = shuffle(random, codePool());
   const sparesNeeded = request.spares.reduce((sum, spares) => sum + spares, 0);
-  if (sparesNeeded > pool.length) return undefined;
-  const spare = pool.splice(0, sparesNeeded);
+  if (sparesNeeded > CODE_POOL.length) return undefined;
+  const spare = sample(random, CODE_POOL, sparesNeeded);
+  const reserved = new Set(spare);
+  const pool = CODE_POOL.filter((code) => !reserved.has(code));
   const trays: string[][] = request.trays.map(() => []);
   const heldBySeat = new Map<number, Set<string>>();
   for (const round of range(request.rounds)) {
     const cups = cupsOfRound(request, round, trays, heldBySeat);
-    if (!fillRound(cups, shuffle(random, pool), random)) return undefined;
+    if (!fillRound(cups, [...pool], random)) return undefined;
   }
   return { trays, spares: request.spares.map((count) => spare.splice(0, count)) };
 }
 
 /** How many cups and own spares one pouring round can hold, beside the spares of the others. */
 export function roundCapacity(sparesOfOtherRounds: number): number {
-  return codePool().length - sparesOfOtherRounds;
+  return CODE_POOL.length - sparesOfOtherRounds;
 }
 
 /**
@@ -57,11 +58,9 @@ export function roundCapacity(sparesOfOtherRounds: number): number {
  * runs up (123 … 789) and down (210 … 987), and round hundreds (100 … 900). People read rank, luck
  * or a joke into those, and a cup should be met without any. Common practice, no source.
  */
-export function codePool(): string[] {
-  return range(900)
-    .map((at) => String(at + 100))
-    .filter((code) => !isTelling(code));
-}
+export const CODE_POOL: readonly string[] = range(900)
+  .map((at) => String(at + 100))
+  .filter((code) => !isTelling(code));
 
 function isTelling(code: string): boolean {
   const [hundreds = 0, tens = 0, ones = 0] = [...code].map(Number);
@@ -92,17 +91,26 @@ function cupsOfRound(
   });
 }
 
-/** Gives every cup the first code of the shuffled pool that suits it, trading with an earlier cup when none does. */
+/** Gives every cup a code, trading with an earlier cup when none that is left suits it. */
 function fillRound(cups: readonly Cup[], pool: string[], random: RandomSource): boolean {
-  for (const [at, cup] of cups.entries()) {
-    const found = pool.findIndex((code) => suits(code, cup));
-    if (found >= 0) {
-      give(cup, pick(pool.splice(found, 1), 0));
-    } else if (!trade(cup, cups.slice(0, at), pool, random)) {
-      return false;
-    }
+  return cups.every(
+    (cup, at) => draw(cup, pool, random) || trade(cup, cups.slice(0, at), pool, random),
+  );
+}
+
+/** Takes from the pool a code that suits the cup, any such equally likely; false when there is none. */
+function draw(cup: Cup, pool: string[], random: RandomSource): boolean {
+  for (let untried = pool.length; untried > 0; untried -= 1) {
+    const at = below(random, untried);
+    const code = pick(pool, at);
+    pool[at] = pick(pool, untried - 1);
+    pool[untried - 1] = code;
+    if (!suits(code, cup)) continue;
+    pool.splice(untried - 1, 1);
+    give(cup, code);
+    return true;
   }
-  return true;
+  return false;
 }
 
 /** Near the end of a full round nothing left may suit: an earlier cup hands over its code and takes one of those left. */

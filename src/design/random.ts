@@ -28,7 +28,7 @@ const REQUEST_BYTES = 256;
 export function stream(seed: Uint8Array, name: string): RandomSource {
   if (seed.length !== 32) throw new RangeError("stream: the seed must have 32 bytes");
   const drbg = hmacDrbg({ entropy: hmac(sha256, seed, utf8ToBytes(name)) });
-  let buffer = drbg.bytes(REQUEST_BYTES);
+  let buffer = new Uint8Array(0);
   let used = 0;
   return {
     bytes(count) {
@@ -75,11 +75,17 @@ export function below(source: RandomSource, bound: number): number {
 
 /** A copy of the list in random order, every order equally likely (Fisher–Yates, from the end). */
 export function shuffle<Item>(source: RandomSource, list: readonly Item[]): Item[] {
+  return sample(source, list, list.length);
+}
+
+/** Some items of the list in random order, every choice and order equally likely. */
+export function sample<Item>(source: RandomSource, list: readonly Item[], count: number): Item[] {
   const shuffled = [...list];
-  for (let length = shuffled.length; length > 1; length -= 1) {
+  const untouched = shuffled.length - count;
+  for (let length = shuffled.length; length > Math.max(1, untouched); length -= 1) {
     swap(shuffled, below(source, length), length - 1);
   }
-  return shuffled;
+  return shuffled.slice(untouched);
 }
 
 /** One item of a non-empty list, every one equally likely. */

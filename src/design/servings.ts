@@ -2,8 +2,9 @@ import type { BrewPair } from "./allocation.ts";
 import { range } from "./balance.ts";
 import { balancedGrid } from "./balanced-grid.ts";
 import { williamsOrders } from "./coffee-order.ts";
+import { keepApart } from "./keep-apart.ts";
 import type { KitInput, SetRequest } from "./kit-records.ts";
-import { pick, type RandomSource, shuffle } from "./random.ts";
+import { pick, type RandomSource } from "./random.ts";
 import { samePotControls } from "./same-pot.ts";
 import { type Arm, familyOf } from "./serving-orders.ts";
 
@@ -121,45 +122,17 @@ function inServingOrder(
   coffeeOrder: KitInput["coffeeOrder"],
   random: RandomSource,
 ): Serving[] {
-  if (coffeeOrder === "balanced") return mixed(own, random);
-  const pairs = [...new Set(own.map((serving) => serving.pair))].toSorted(
-    (one, other) => one - other,
-  );
+  if (coffeeOrder === "balanced") return keepApart(own, sortOf, random);
+  const pairs = [...new Set(own.map(({ pair }) => pair))].toSorted((one, other) => one - other);
   return pairs.flatMap((pair) =>
-    mixed(
+    keepApart(
       own.filter((serving) => serving.pair === pair),
+      sortOf,
       random,
     ),
   );
 }
 
-/** How often to reshuffle in search of an order without neighbours of one pair and kind. */
-const SHUFFLES = 40;
-
-/** The best of some shuffles: all orders without like neighbours equally likely, if any turns up. */
-function mixed(own: readonly Serving[], random: RandomSource): Serving[] {
-  const fewest = fewestLikeNeighbours(own);
-  let best = shuffle(random, own);
-  for (let tried = 1; tried < SHUFFLES && likeNeighbours(best) > fewest; tried += 1) {
-    const next = shuffle(random, own);
-    if (likeNeighbours(next) < likeNeighbours(best)) best = next;
-  }
-  return best;
-}
-
-function likeNeighbours(list: readonly Serving[]): number {
-  return list.filter((serving, at) => {
-    const before = list[at - 1];
-    return before !== undefined && alike(before, serving);
-  }).length;
-}
-
-/** The most frequent sort needs as many others, less one, to keep its members apart. */
-function fewestLikeNeighbours(list: readonly Serving[]): number {
-  const counts = list.map((serving) => list.filter((other) => alike(serving, other)).length);
-  return Math.max(0, 2 * Math.max(0, ...counts) - list.length - 1);
-}
-
-function alike(one: Serving, other: Serving): boolean {
-  return one.pair === other.pair && one.set.kind === other.set.kind;
+function sortOf({ pair, set }: Serving): string {
+  return `${pair}/${set.kind}`;
 }
