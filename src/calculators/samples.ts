@@ -28,6 +28,7 @@ const ranks = defineCalculator({
     statistic: finiteOrNull,
     df: z.number(),
     pValue: finiteOrNull,
+    exactPValue: finiteOrNull,
     meanRanks: z.array(z.number()),
   }),
   compute: ({ blocks }) => friedman(blocks),

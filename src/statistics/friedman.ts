@@ -1,17 +1,22 @@
 import { chiSquareUpperTail } from "./distributions.ts";
+import { exactSpreadTail } from "./friedman-exact.ts";
 
 export interface Friedman {
   /** Null, with the p-value, when every block is one tie. */
   statistic: number | null;
   df: number;
+  /** Chi-square's. */
   pValue: number | null;
+  /** Over all orders within blocks; null, too, where these are too many. */
+  exactPValue: number | null;
   meanRanks: number[];
 }
 
 /**
  * Friedman's test over blocks of treatments, corrected for ties (Friedman 1937, JASA 32, 675;
  * Hollander & Wolfe 1973, p. 140). Null hypothesis: within a block all orders are equally likely.
- * p is chi-square's with treatments − 1 degrees of freedom. At least two blocks and two treatments.
+ * p is chi-square's with treatments − 1 degrees of freedom, which is rough for few blocks; the exact
+ * one stands beside it. At least two blocks and two treatments.
  */
 export function friedman(blocks: readonly (readonly number[])[]): Friedman {
   const n = blocks.length;
@@ -29,6 +34,7 @@ export function friedman(blocks: readonly (readonly number[])[]): Friedman {
     statistic,
     df: k - 1,
     pValue: statistic === null ? null : chiSquareUpperTail(statistic, k - 1),
+    exactPValue: statistic === null ? null : exactSpreadTail(doubled),
     meanRanks: sums.map((rankSum) => rankSum / (2 * n)),
   };
 }
