@@ -16,12 +16,20 @@ import { health } from "./health.ts";
 import { brewImport } from "./lead/brew-import.ts";
 import { brews } from "./lead/brews.ts";
 import { colleagues } from "./lead/colleagues.ts";
+import { earlyKey } from "./lead/early-key.ts";
 import { enter } from "./lead/enter.ts";
+import { openKey } from "./lead/key.ts";
+import { lifecycle } from "./lead/lifecycle.ts";
 import { links } from "./lead/links.ts";
+import { plans } from "./lead/plans.ts";
+import { room } from "./lead/room.ts";
+import { sealPage } from "./lead/seal-page.ts";
+import { sessions } from "./lead/sessions.ts";
 import { signIn } from "./lead/sign-in.ts";
 import { decoratePages } from "./page.ts";
 import { printedSheets } from "./sheets/printed.ts";
 import { secondPersonSheets } from "./sheets/second-person.ts";
+import { taster } from "./taster/taster.ts";
 
 export interface AppOptions {
   logLevel: string;
@@ -46,9 +54,17 @@ export async function buildApp(deps: Deps, options: AppOptions): Promise<Fastify
   await app.register(signIn(deps));
   await app.register(enter(deps));
   await app.register(colleagues(deps));
+  await app.register(plans(deps));
+  await app.register(sessions(deps));
+  await app.register(sealPage(deps));
+  await app.register(lifecycle(deps));
+  await app.register(room(deps));
+  await app.register(earlyKey(deps));
+  await app.register(openKey(deps));
   await app.register(brews(deps));
   await app.register(brewImport(deps));
   await app.register(links(deps));
+  await app.register(taster(deps));
   await app.register(printedSheets(deps));
   await app.register(secondPersonSheets(deps));
   await app.register(api);

@@ -27,7 +27,7 @@ export const DESK: BrowserContextOptions = { viewport: { width: 1280, height: 90
 /** Starts the machine's own Chromium; close it when the file's tests are done. */
 export async function launch(): Promise<Browser> {
   return await chromium.launch({
-    executablePath: process.env["CHROMIUM"] ?? "/usr/bin/chromium",
+    executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
     args: FLAGS,
   });
 }
@@ -51,7 +51,7 @@ export async function accessibilityProblems(page: Page): Promise<string[]> {
 
 /** Saves a picture of the whole page as NAME.png in the folder EVENPOUR_PICTURES, when that is set. */
 export async function picture(page: Page, name: string): Promise<void> {
-  const folder = process.env["EVENPOUR_PICTURES"];
+  const folder = process.env.EVENPOUR_PICTURES;
   if (folder !== undefined) {
     await page.screenshot({ path: `${folder}/${name}.png`, fullPage: true });
   }

@@ -1,0 +1,267 @@
+import type { Transaction } from "kysely";
+import { z } from "zod";
+import { questionsFor } from "../../src/experiment/ballot.ts";
+import { type Endpoint, endpointSchema, type SetKind } from "../../src/experiment/endpoint.ts";
+import type { SessionState } from "../../src/experiment/session.ts";
+import type { Store } from "./database.ts";
+import type { Database } from "./schema.ts";
+
+/*
+ * Everything that a taster's pages read. No query here touches a key, a pot, a secret or what a plan
+ * says of treatments and coffees, so nothing that is sent to a phone can tell one cup from another.
+ */
+
+type Read = Store | Transaction<Database>;
+
+/** A session as someone who has its join code may know it. */
+export interface JoinableSession {
+  id: string;
+  state: SessionState;
+  joinCode: string;
+  /** A seat is left. */
+  hasRoom: boolean;
+}
+
+/** What anyone must know before agreeing to taste. */
+export interface SittingFacts {
+  sets: number;
+  cups: number;
+  millilitresPerCup: number;
+  servingTemperatureCelsius: number;
+  /** Every substance that any cup may hold, never which. */
+  substances: string[];
+}
+
+/** A taster's place, found by the token on the phone. */
+export interface Seat {
+  id: string;
+  number: number;
+  sessionId: string;
+  state: SessionState;
+  joinCode: string;
+  language: string;
+  /** The taster has consented and has not left. */
+  active: boolean;
+}
+
+/** A question as it is asked: without margin, expectation or weight. */
+export type Question =
+  | { id: string; kind: "overall-difference" | "preference" }
+  | { id: string; kind: "direction"; attribute: string }
+  | {
+      id: string;
+      kind: "attribute-score";
+      attribute: string;
+      lowAnchor: string;
+      highAnchor: string;
+    };
+
+/** What is asked of each kind of set. */
+export interface Questionnaire {
+  questions: Record<SetKind, Question[]>;
+  cannotTellAllowed: boolean;
+}
+
+/** One presentation as it stands on the tray: codes in serving order. */
+export interface Serving {
+  id: string;
+  ordinal: number;
+  setKind: SetKind;
+  codes: string[];
+  answered: boolean;
+  voided: boolean;
+}
+
+/** The part of a plan that tasters are asked and told about; the rest is dropped unread. */
+const askedSchema = z.object({
+  endpoints: z.array(endpointSchema),
+  cannotTellAllowed: z.boolean(),
+  substances: z.array(z.string()),
+  recipe: z.object({ millilitresPerCup: z.number(), servingTemperatureCelsius: z.number() }),
+});
+
+export async function sessionToJoin(
+  db: Read,
+  joinCode: string,
+): Promise<JoinableSession | undefined> {
+  const session = await db
+    .selectFrom("sessions")
+    .select(["id", "state"])
+    .where("join_code", "=", joinCode)
+    .executeTakeFirst();
+  if (session === undefined) return undefined;
+  const free = await db
+    .selectFrom("seats")
+    .select("id")
+    .where("session_id", "=", session.id)
+    .where("token_hash", "is", null)
+    .where("left_at", "is", null)
+    .limit(1)
+    .executeTakeFirst();
+  return { ...session, joinCode, hasRoom: free !== undefined };
+}
+
+/** What one seat's sitting amounts to; every seat of a session is served as much. */
+export async function sittingFacts(db: Read, sessionId: string): Promise<SittingFacts> {
+  const { recipe, substances } = await askedBy(db, sessionId);
+  const served = await db
+    .selectFrom("cups")
+    .innerJoin("seats", "seats.id", "cups.seat_id")
+    .select(({ fn }) => [
+      fn.countAll<number>().as("cups"),
+      fn.count<number>("cups.presentation_id").distinct().as("sets"),
+    ])
+    .where("seats.session_id", "=", sessionId)
+    .where("seats.number", "=", 1)
+    .executeTakeFirstOrThrow();
+  return { ...recipe, substances, sets: Number(served.sets), cups: Number(served.cups) };
+}
+
+export async function seatByToken(db: Read, tokenHash: string): Promise<Seat | undefined> {
+  const row = await seatRows(db).where("seats.token_hash", "=", tokenHash).executeTakeFirst();
+  return row && asSeat(row);
+}
+
+/** A seat as it stands now: inside a transaction, what was read before it may have changed. */
+export async function seatById(db: Read, id: string): Promise<Seat | undefined> {
+  const row = await seatRows(db).where("seats.id", "=", id).executeTakeFirst();
+  return row && asSeat(row);
+}
+
+export async function questionnaire(db: Read, sessionId: string): Promise<Questionnaire> {
+  const { endpoints, cannotTellAllowed } = await askedBy(db, sessionId);
+  const asked = (kind: SetKind) => questionsFor(endpoints, kind).flatMap(asQuestion);
+  return { questions: { triangle: asked("triangle"), ab: asked("ab") }, cannotTellAllowed };
+}
+
+/** A seat's presentations, in the order in which they are served. */
+export async function servings(db: Read, seatId: string): Promise<Serving[]> {
+  const rows = await trays(db, seatId).execute();
+  const cups = await db
+    .selectFrom("cups")
+    .select(["presentation_id", "code"])
+    .where("seat_id", "=", seatId)
+    .orderBy("position")
+    .execute();
+  const codes = new Map<string, string[]>(rows.map((row) => [row.id, []]));
+  for (const cup of cups) codes.get(cup.presentation_id)?.push(cup.code);
+  return rows.map((row) => asServing(row, codes.get(row.id) ?? []));
+}
+
+/** One presentation of a seat; undefined when the seat has none of that number. */
+export async function servingOf(
+  db: Read,
+  seatId: string,
+  ordinal: number,
+): Promise<Serving | undefined> {
+  const row = await trays(db, seatId)
+    .where("presentations.ordinal", "=", ordinal)
+    .executeTakeFirst();
+  if (row === undefined) return undefined;
+  const cups = await db
+    .selectFrom("cups")
+    .select("code")
+    .where("presentation_id", "=", row.id)
+    .orderBy("position")
+    .execute();
+  return asServing(
+    row,
+    cups.map((cup) => cup.code),
+  );
+}
+
+/** The taster's own ballot on a presentation, to compare a repeated one with. */
+export async function ownBallot(
+  db: Read,
+  presentationId: string,
+): Promise<{ answersJson: string; comment: string } | undefined> {
+  const row = await db
+    .selectFrom("ballots")
+    .leftJoin("comments", "comments.ballot_id", "ballots.id")
+    .select(["ballots.answers_json", "comments.text"])
+    .where("ballots.presentation_id", "=", presentationId)
+    .executeTakeFirst();
+  return row && { answersJson: row.answers_json, comment: row.text ?? "" };
+}
+
+function seatRows(db: Read) {
+  return db
+    .selectFrom("seats")
+    .innerJoin("sessions", "sessions.id", "seats.session_id")
+    .leftJoin("tasters", "tasters.seat_id", "seats.id")
+    .select(["seats.id", "seats.number", "seats.session_id", "seats.left_at"])
+    .select(["sessions.state", "sessions.join_code", "tasters.language"]);
+}
+
+interface SeatRow {
+  id: string;
+  number: number;
+  session_id: string;
+  left_at: string | null;
+  state: SessionState;
+  join_code: string | null;
+  language: string | null;
+}
+
+function asSeat(row: SeatRow): Seat {
+  return {
+    id: row.id,
+    number: row.number,
+    sessionId: row.session_id,
+    state: row.state,
+    joinCode: row.join_code ?? "",
+    language: row.language ?? "",
+    active: row.language !== null && row.left_at === null,
+  };
+}
+
+async function askedBy(db: Read, sessionId: string): Promise<z.infer<typeof askedSchema>> {
+  const row = await db
+    .selectFrom("sessions")
+    .select("plan_json")
+    .where("id", "=", sessionId)
+    .executeTakeFirstOrThrow();
+  if (row.plan_json === null) throw new Error("A session that can be joined has a plan");
+  return askedSchema.parse(JSON.parse(row.plan_json));
+}
+
+function asQuestion(endpoint: Endpoint): Question[] {
+  const { id, kind } = endpoint;
+  switch (kind) {
+    case "overall-difference":
+    case "preference":
+      return [{ id, kind }];
+    case "direction":
+      return [{ id, kind, attribute: endpoint.attribute }];
+    case "attribute-score": {
+      const { attribute, lowAnchor, highAnchor } = endpoint;
+      return [{ id, kind, attribute, lowAnchor, highAnchor }];
+    }
+    case "extraction-yield":
+      return [];
+  }
+}
+
+function trays(db: Read, seatId: string) {
+  return db
+    .selectFrom("presentations")
+    .leftJoin("ballots", "ballots.presentation_id", "presentations.id")
+    .select(["presentations.id", "presentations.ordinal", "presentations.set_kind"])
+    .select(["presentations.void_reason", "ballots.id as ballot_id"])
+    .where("presentations.seat_id", "=", seatId)
+    .orderBy("presentations.ordinal");
+}
+
+interface TrayRow {
+  id: string;
+  ordinal: number;
+  set_kind: SetKind;
+  void_reason: string | null;
+  ballot_id: string | null;
+}
+
+function asServing(row: TrayRow, codes: string[]): Serving {
+  const { id, ordinal } = row;
+  const answered = row.ballot_id !== null;
+  return { id, ordinal, setKind: row.set_kind, codes, answered, voided: row.void_reason !== null };
+}

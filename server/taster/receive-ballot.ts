@@ -1,0 +1,127 @@
+import type { Transaction } from "kysely";
+import { z } from "zod";
+import { canonicalJson } from "../../src/design/seal.ts";
+import {
+  type AnswerIssue,
+  type Answers,
+  commentSchema,
+  idempotencyKeySchema,
+  readAnswers,
+} from "../../src/experiment/ballot.ts";
+import { type AdmissionRefusal, admitBallot } from "../../src/experiment/session.ts";
+import { type Deps, newToken, now } from "../deps.ts";
+import { addBallot, noteDifferingBallot } from "../store/ballots.ts";
+import {
+  ownBallot,
+  questionnaire,
+  type Seat,
+  type Serving,
+  seatById,
+  servingOf,
+} from "../store/blind.ts";
+import type { Database } from "../store/schema.ts";
+import { ballotForm } from "./ballot-form.ts";
+
+/** What comes with the answers: the key that a retry repeats, a comment, and how long it took. */
+export const ballotExtrasSchema = z.object({
+  key: idempotencyKeySchema,
+  // Browsers send line breaks in two ways; a retry must not differ by that.
+  comment: z
+    .string()
+    .transform((text) => text.replaceAll("\r\n", "\n"))
+    .pipe(commentSchema)
+    .default(""),
+  seconds: z
+    .string()
+    .regex(/^\d{1,5}$/)
+    .transform(Number)
+    .nullable()
+    .catch(null),
+});
+export type BallotExtras = z.infer<typeof ballotExtrasSchema>;
+
+export type Received =
+  | { outcome: "stored" | "differs" | "not-yours" }
+  | { outcome: "refused"; refusal: AdmissionRefusal }
+  | { outcome: "mend"; issues: AnswerIssue[] };
+
+/** One ballot on its way in: whose seat, which presentation, and the form's fields. */
+export interface Arrival {
+  seat: Seat;
+  ordinal: number;
+  fields: Readonly<Record<string, unknown>>;
+  extras: BallotExtras;
+}
+
+/**
+ * Takes a ballot in, in one transaction. The first answer to a presentation is stored with its event;
+ * the same answer again is acknowledged; a differing one is noted, never counted.
+ */
+export async function receiveBallot(deps: Deps, arrival: Arrival): Promise<Received> {
+  const received = await deps.store
+    .transaction()
+    .execute((trx) => receive(trx, arrival, { id: newToken(deps), at: now(deps) }));
+  if (received.outcome === "stored" || received.outcome === "differs") {
+    deps.live.changed(arrival.seat.sessionId);
+  }
+  return received;
+}
+
+async function receive(
+  trx: Transaction<Database>,
+  arrival: Arrival,
+  fresh: { id: string; at: string },
+): Promise<Received> {
+  const { ordinal, fields } = arrival;
+  const seat = await seatById(trx, arrival.seat.id);
+  const serving = await servingOf(trx, arrival.seat.id, ordinal);
+  if (seat === undefined || serving === undefined) return { outcome: "not-yours" };
+  const asked = await questionnaire(trx, seat.sessionId);
+  const read = readAnswers(ballotForm(asked, serving), fields);
+  if (serving.answered) {
+    if (!read.ok) return { outcome: "differs" };
+    return await compare(trx, arrival, serving, { answers: read.answers, at: fresh.at });
+  }
+  const { state, active } = seat;
+  const admitted = admitBallot({ state, seatActive: active, voided: serving.voided });
+  if (!admitted.ok) return { outcome: "refused", refusal: admitted.refusal };
+  if (!read.ok) return { outcome: "mend", issues: read.issues };
+  const ballot = asArriving(arrival, serving, { answers: read.answers, at: fresh.at });
+  await addBallot(trx, fresh.id, ballot);
+  return { outcome: "stored" };
+}
+
+/** A second ballot on one presentation: an echo of the first, or a change of mind that comes too late. */
+async function compare(
+  trx: Transaction<Database>,
+  arrival: Arrival,
+  serving: Serving,
+  read: { answers: Answers; at: string },
+): Promise<Received> {
+  const first = await ownBallot(trx, serving.id);
+  const second = asArriving(arrival, serving, read);
+  if (first?.answersJson === second.answersJson && first.comment === second.comment) {
+    return { outcome: "stored" };
+  }
+  await noteDifferingBallot(trx, second);
+  return { outcome: "differs" };
+}
+
+function asArriving(
+  { seat, ordinal, extras }: Arrival,
+  serving: Serving,
+  read: { answers: Answers; at: string },
+) {
+  return {
+    sessionId: seat.sessionId,
+    seatId: seat.id,
+    presentationId: serving.id,
+    ordinal,
+    answers: read.answers,
+    answersJson: canonicalJson(read.answers),
+    comment: extras.comment,
+    idempotencyKey: extras.key,
+    secondsOnScreen: extras.seconds,
+    at: read.at,
+  };
+}
