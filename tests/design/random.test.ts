@@ -1,3 +1,4 @@
+import { createHash } from "node:crypto";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import {
@@ -35,6 +36,11 @@ describe("a stream", () => {
     const first = [...stream(seed, "codes").bytes(32)];
     expect([...stream(seed, "orders").bytes(32)]).not.toEqual(first);
     expect([...stream(seedFromText("another"), "codes").bytes(32)]).not.toEqual(first);
+  });
+
+  test("starts from a text's SHA-256 where a text stands for the seed", () => {
+    const hash = createHash("sha256").update("spring", "utf8").digest();
+    expect([...seedFromText("spring")]).toEqual([...hash]);
   });
 
   test("needs a seed of 32 bytes", () => {
