@@ -10,6 +10,7 @@ import { serializerCompiler, validatorCompiler } from "fastify-type-provider-zod
 import { guardDoors } from "./access.ts";
 import { api } from "./api/api.ts";
 import { assets } from "./assets.ts";
+import { bench } from "./bench/bench.ts";
 import type { Deps } from "./deps.ts";
 import { answerErrors } from "./errors.ts";
 import { health } from "./health.ts";
@@ -27,6 +28,7 @@ import { sealPage } from "./lead/seal-page.ts";
 import { sessions } from "./lead/sessions.ts";
 import { signIn } from "./lead/sign-in.ts";
 import { decoratePages } from "./page.ts";
+import { report } from "./report/report.ts";
 import { printedSheets } from "./sheets/printed.ts";
 import { secondPersonSheets } from "./sheets/second-person.ts";
 import { taster } from "./taster/taster.ts";
@@ -67,6 +69,8 @@ export async function buildApp(deps: Deps, options: AppOptions): Promise<Fastify
   await app.register(taster(deps));
   await app.register(printedSheets(deps));
   await app.register(secondPersonSheets(deps));
+  await app.register(report(deps));
+  await app.register(bench);
   await app.register(api);
   return app;
 }

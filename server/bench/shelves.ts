@@ -1,0 +1,57 @@
+import type { Calculator } from "../../src/calculators/calculator.ts";
+
+/** Calculators by the job at hand, in the order in which an experiment needs them. */
+const shelves: readonly { title: string; names: readonly string[] }[] = [
+  {
+    title: "How many tasters",
+    names: ["panel-size", "discrimination-power", "critical-counts", "paired-size"],
+  },
+  {
+    title: "What the answers say",
+    names: [
+      "discrimination-test",
+      "similarity-test",
+      "across-coffees",
+      "replicated-test",
+      "process-test",
+      "process-contrast",
+    ],
+  },
+  {
+    title: "What the scores say",
+    names: ["paired-scores", "equivalence", "friedman", "two-way", "describe"],
+  },
+  { title: "Several questions or sessions", names: ["adjust-p", "random-effects"] },
+  { title: "Between scales", names: ["psychometric", "binomial-interval"] },
+  {
+    title: "Water",
+    names: [
+      "match-minerals",
+      "water-properties",
+      "salts-to-ions",
+      "ions-to-salts",
+      "cup-dose",
+      "water-batch-check",
+    ],
+  },
+  { title: "Brew", names: ["extraction", "brewer-parity"] },
+  { title: "People", names: ["caffeine-load", "serving-plan"] },
+];
+
+export interface Shelf {
+  title: string;
+  calculators: Calculator[];
+}
+
+/** The shelves that hold anything; whatever has no place of its own comes last. */
+export function shelve(calculators: ReadonlyMap<string, Calculator>): Shelf[] {
+  const placed = new Set(shelves.flatMap(({ names }) => names));
+  const known = shelves.map(({ title, names }) => ({
+    title,
+    calculators: names.flatMap((name) => calculators.get(name) ?? []),
+  }));
+  const others = [...calculators.values()].filter(({ name }) => !placed.has(name));
+  return [...known, { title: "Others", calculators: others }].filter(
+    (shelf) => shelf.calculators.length > 0,
+  );
+}
