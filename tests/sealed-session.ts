@@ -1,4 +1,5 @@
 import { randomUUID } from "node:crypto";
+import { draftOf } from "../server/lead/plan-form.ts";
 import { seal } from "../server/sealing.ts";
 import { appendEvent } from "../server/store/events.ts";
 import { addExperiment } from "../server/store/experiments.ts";
@@ -97,7 +98,7 @@ export async function sealedSession(
     await addExperiment(trx, {
       id: experimentId,
       title: plan.title,
-      draft: { title: plan.title },
+      draft: draftOf(plan),
       copiedFrom: null,
       createdBy: leadId,
       at,

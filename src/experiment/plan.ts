@@ -172,7 +172,7 @@ function room(plan: Plan): Complaint[] {
 function yieldNeedsPairs(plan: Plan): Complaint[] {
   const asks = plan.endpoints.some((endpoint) => endpoint.kind === "extraction-yield");
   const pairs = plan.coffees.length * plan.brewPairsPerCoffee;
-  return asks && pairs < 2
+  return asks && plan.coffees.length > 0 && pairs < 2
     ? [
         {
           path: ["brewPairsPerCoffee"],

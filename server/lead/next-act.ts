@@ -1,0 +1,69 @@
+import type { SessionState } from "../../src/experiment/session.ts";
+import type { Session } from "../store/sessions.ts";
+
+/** The one thing to do next: a page to go to, or an act to post. */
+export interface NextAct {
+  explanation: string;
+  label: string;
+  href: string;
+  posts: boolean;
+}
+
+const acts: Record<SessionState, Omit<NextAct, "href"> & { path: string }> = {
+  draft: {
+    explanation:
+      "Read the plan back once more. Sealing freezes it and draws codes, orders and pots.",
+    label: "Read back and seal",
+    path: "/seal",
+    posts: false,
+  },
+  sealed: {
+    explanation:
+      "Print the papers, brew and pour. Open the session when the first cups are on the table: from then on phones can send answers.",
+    label: "Open for answers",
+    path: "/opening",
+    posts: true,
+  },
+  open: {
+    explanation:
+      "Watch the room. When everyone has finished, close: no answer is taken after that.",
+    label: "Close the session…",
+    path: "/closure",
+    posts: false,
+  },
+  closed: {
+    explanation:
+      "Finish the brew log first: it locks when the key opens. Then open the key, and nobody can change anything any more.",
+    label: "Open the key…",
+    path: "/unblinding",
+    posts: false,
+  },
+  unblinded: {
+    explanation: "The key is open and the data are locked.",
+    label: "Read the report",
+    path: "/report",
+    posts: false,
+  },
+};
+
+/** What a session is waiting for. */
+export function nextAct({ id, state }: Session): NextAct {
+  const { path, ...act } = acts[state];
+  return { ...act, href: `/lead/sessions/${id}${path}` };
+}
+
+/** The further pages of a session that make sense in its state. */
+export function pagesOf({ id, state, sealed }: Session): { href: string; label: string }[] {
+  if (sealed === null) return [];
+  const base = `/lead/sessions/${id}`;
+  const opened = state !== "sealed";
+  return [
+    ...(opened ? [{ href: `${base}/room`, label: "Room: who has finished" }] : []),
+    { href: `${base}/sheets/labels`, label: "Cup labels" },
+    { href: `${base}/sheets/trays`, label: "Tray sheets" },
+    { href: `${base}/sheets/poster`, label: "Join poster" },
+    { href: `${base}/links`, label: "Brew, pour and key sheets for a second person" },
+    { href: `${base}/brews`, label: "Brew log" },
+    ...(state === "unblinded" ? [{ href: `${base}/key`, label: "The opened key" }] : []),
+  ];
+}

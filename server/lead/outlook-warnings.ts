@@ -1,0 +1,101 @@
+import type { Endpoint } from "../../src/experiment/endpoint.ts";
+import type { Plan } from "../../src/experiment/plan.ts";
+import type { EndpointOutlook, PlanOutlook } from "../../src/report/planning/outlook.ts";
+import { pairedSize } from "../../src/statistics/paired.ts";
+import { panelSize } from "../../src/statistics/panel-size.ts";
+import { counted, ifTrue } from "./plan-words.ts";
+
+/** Beyond this many cups palates tire; our own limit. */
+const MANY_CUPS = 16;
+
+/** What should be thought over before anything is brewed, gravest first. */
+export function outlookWarnings(plan: Plan, outlook: PlanOutlook): string[] {
+  const primary = plan.endpoints.find(({ role }) => role === "primary");
+  const of = outlook.endpoints.find(({ endpointId }) => endpointId === primary?.id);
+  return [
+    ...(primary && of ? tooFew(plan, primary, of, outlook.power) : []),
+    ...(of ? noProcessClaim(of) : []),
+    ...withoutControls(plan),
+    ...unevenBrewers(plan),
+    ...manyCups(outlook.cupsPerTaster),
+  ];
+}
+
+function tooFew(
+  plan: Plan,
+  endpoint: Endpoint,
+  { difference, answers }: EndpointOutlook,
+  power: number,
+): string[] {
+  if (difference.chanceAtMargin >= power) return [];
+  // Short of the power wanted, so it mustn't round up to it.
+  const chance = Math.min(Math.round(difference.chanceAtMargin * 100), Math.round(power * 100) - 1);
+  const who =
+    endpoint.kind === "extraction-yield"
+      ? counted(answers, "brew pair")
+      : counted(plan.tasters, "taster");
+  const wanted = enough(plan, endpoint, difference, power);
+  const advice =
+    wanted === null ? "" : ` ${wanted} would make it ${Math.round(power * 100)} % or more.`;
+  return [
+    `Too few for the main question: with ${who}, ${ifTrue(endpoint)} is found ${chance} % of the time.${advice}`,
+  ];
+}
+
+function enough(
+  plan: Plan,
+  endpoint: Endpoint,
+  difference: EndpointOutlook["difference"],
+  power: number,
+): string | null {
+  const { level, sides, assumedSd } = difference;
+  if (endpoint.kind === "attribute-score" || endpoint.kind === "extraction-yield") {
+    const size = assumedSd === null ? null : pairedSize(endpoint.margin, assumedSd, power, level);
+    const unit = endpoint.kind === "extraction-yield" ? "brew pairs" : "tasters";
+    return size && `${size.pairs} ${unit}`;
+  }
+  const size = panelSize({
+    method: endpoint.kind === "overall-difference" ? "triangle" : "paired-comparison",
+    sides,
+    goal: "difference",
+    alpha: level,
+    power,
+    effect: { proportionDistinguishing: endpoint.margin },
+  });
+  if (size === null) return null;
+  const each = plan.coffees.length * plan.brewPairsPerCoffee * plan.replicates;
+  return `${Math.ceil((size.stableAssessments ?? size.assessments) / each)} tasters`;
+}
+
+function noProcessClaim({ process }: EndpointOutlook): string[] {
+  if (process.claimable) return [];
+  if (process.needsControlPairs && process.controlPairs === 0) {
+    return [
+      "The main question can only speak of these cups. For a claim about the process, a triangle needs hidden same-treatment pairs to compare with.",
+    ];
+  }
+  const pairs = process.pairsForAnyClaim;
+  return [
+    `The main question can only speak of these cups: ${counted(process.pairs, "brew pair")} can never carry a claim about the process.${pairs === null ? "" : ` Plan at least ${pairs}.`}`,
+  ];
+}
+
+function withoutControls({ controls }: Plan): string[] {
+  if (controls.samePot + controls.sameTreatmentPairsPerCoffee > 0) return [];
+  return [
+    "No hidden controls: nobody will know how often this panel finds a difference where there is none.",
+  ];
+}
+
+function unevenBrewers({ brewers, brewPairsPerCoffee }: Plan): string[] {
+  if (brewers.length < 2 || brewPairsPerCoffee % 2 === 0) return [];
+  return [
+    "With an odd number of brew pairs per coffee the treatments can't be swapped evenly across brewers; an even number can.",
+  ];
+}
+
+function manyCups(cups: number): string[] {
+  return cups <= MANY_CUPS
+    ? []
+    : [`${cups} cups per person: beyond about ${MANY_CUPS} palates tire. Consider two sessions.`];
+}

@@ -1,0 +1,155 @@
+import type { Endpoint, EndpointRole, Treatment } from "../../src/experiment/endpoint.ts";
+import { brewPairs, type Plan } from "../../src/experiment/plan.ts";
+
+/** A plan read back: what is decided, under headings in the order of the job. */
+export interface PlanInWords {
+  question: string;
+  hypothesis: string | null;
+  treatments: { letter: Treatment; name: string; description: string }[];
+  questions: { name: string; role: string; details: string }[];
+  facts: { term: string; text: string }[];
+}
+
+/** Reads a plan back in plain words, for the lead alone: it names the treatments. */
+export function planInWords(plan: Plan): PlanInWords {
+  return {
+    question: plan.question,
+    hypothesis: plan.hypothesis === "" ? null : plan.hypothesis,
+    treatments: [
+      { letter: "A", ...named(plan.treatments.A) },
+      { letter: "B", ...named(plan.treatments.B) },
+    ],
+    questions: plan.endpoints.map((endpoint) => ({
+      name: questionName(endpoint),
+      role: roleName(endpoint.role),
+      details: questionDetails(endpoint, plan),
+    })),
+    facts: [
+      { term: "Coffees", text: coffeeNames(plan) },
+      { term: "Panel", text: panelText(plan) },
+      { term: "Pots", text: potText(plan) },
+      { term: "Hidden controls", text: controlText(plan) },
+      { term: "Recipe", text: recipeText(plan) },
+      { term: "Brewed again when", text: limitText(plan) },
+      { term: "May be in any cup", text: listed(plan.substances, "nothing but coffee and water") },
+      { term: "Alpha", text: alphaText(plan) },
+      { term: "Left out", text: plan.exclusionRule || "nothing" },
+    ],
+  };
+}
+
+/** A question as people say it. */
+export function questionName(endpoint: Endpoint): string {
+  switch (endpoint.kind) {
+    case "overall-difference":
+      return "Can anyone tell them apart? (triangle)";
+    case "direction":
+      return `Which is more ${endpoint.attribute}? (paired comparison)`;
+    case "preference":
+      return "Which is liked better? (paired preference)";
+    case "attribute-score":
+      return `How strong is ${endpoint.attribute}? (line scale)`;
+    case "extraction-yield":
+      return "Does extraction change? (extraction yield)";
+  }
+}
+
+/** A question's weight as people say it. */
+export function roleName(role: EndpointRole): string {
+  return { primary: "main question", secondary: "supporting", exploratory: "exploratory" }[role];
+}
+
+/** A margin with its unit. */
+export function marginText(endpoint: Endpoint): string {
+  switch (endpoint.kind) {
+    case "overall-difference":
+    case "direction":
+    case "preference":
+      return `${Number((endpoint.margin * 100).toPrecision(12))} % of people noticing`;
+    case "attribute-score":
+      return `${endpoint.margin} points of the scale`;
+    case "extraction-yield":
+      return `${endpoint.margin} points of extraction yield`;
+  }
+}
+
+/** A difference as large as the margin, as the subject of a sentence. */
+export function ifTrue(endpoint: Endpoint): string {
+  const isScore = endpoint.kind === "attribute-score" || endpoint.kind === "extraction-yield";
+  return isScore
+    ? `a true difference of ${marginText(endpoint)}`
+    : `a difference that ${marginText(endpoint).replace("noticing", "truly notice")}`;
+}
+
+/** `1 brew pair`, `6 brew pairs`. */
+export function counted(count: number, one: string, many = `${one}s`): string {
+  return `${count} ${count === 1 ? one : many}`;
+}
+
+function named({ name, description }: { name: string; description: string }) {
+  return { name, description };
+}
+
+function questionDetails(endpoint: Endpoint, plan: Plan): string {
+  const margin = `Too small to matter: up to ${marginText(endpoint)}.`;
+  if (endpoint.kind === "attribute-score") {
+    return `From ${endpoint.lowAnchor} to ${endpoint.highAnchor}. ${margin}`;
+  }
+  if (endpoint.kind !== "direction") return margin;
+  if (endpoint.expected === null) return `Either way (two-sided). ${margin}`;
+  const name = plan.treatments[endpoint.expected].name;
+  return `Expected beforehand: ${name} has more (one-sided). ${margin}`;
+}
+
+function coffeeNames(plan: Plan): string {
+  return plan.coffees.map(({ name, roast }) => (roast ? `${name} (${roast})` : name)).join(", ");
+}
+
+function panelText(plan: Plan): string {
+  const order =
+    plan.coffeeOrder === "rounds"
+      ? "all taste one coffee at the same time"
+      : "each in an own order of coffees";
+  const repeats = plan.replicates === 1 ? "each pair once" : `each pair ${plan.replicates} times`;
+  const cannotTell = plan.cannotTellAllowed ? "; “can't tell” is allowed on pairs" : "";
+  return `${counted(plan.tasters, "taster")} and ${counted(plan.spareSeats, "spare seat")}; ${repeats}; ${order}${cannotTell}`;
+}
+
+function potText(plan: Plan): string {
+  const pairs = counted(brewPairs(plan), "brew pair");
+  return `${pairs}, ${plan.brewPairsPerCoffee} per coffee, on ${listed(plan.brewers, "")}`;
+}
+
+function controlText({ controls }: Plan): string {
+  const { samePot, sameTreatmentPairsPerCoffee: pairs } = controls;
+  const parts = [
+    samePot > 0 ? `${counted(samePot, "set")} per taster from a single pot` : "",
+    pairs > 0 ? `${counted(pairs, "pair")} per coffee of two pots made alike` : "",
+  ];
+  return listed(
+    parts.filter((part) => part !== ""),
+    "none",
+  );
+}
+
+function recipeText({ recipe }: Plan): string {
+  return `${recipe.doseGrams} g of coffee to ${recipe.brewWaterGrams} g of water; ${recipe.millilitresPerCup} mL per cup, served at ${recipe.servingTemperatureCelsius} °C`;
+}
+
+function limitText({ brewLimits }: Plan): string {
+  if (brewLimits === null) return "a fault is recorded; no limits are set";
+  const { doseGrams, brewWaterGrams, brewSeconds, tdsSpreadPercent } = brewLimits;
+  return `dose is off by more than ${doseGrams} g, water by ${brewWaterGrams} g or time by ${brewSeconds} s, or strength readings spread over more than ${tdsSpreadPercent} % TDS`;
+}
+
+function alphaText({ alpha, coffeeClaims }: Plan): string {
+  const split =
+    coffeeClaims === "split-alpha"
+      ? "split between all coffees together and single coffees"
+      : "single coffees are named only after a difference overall";
+  return `${alpha}; ${split}`;
+}
+
+function listed(items: readonly string[], none: string): string {
+  return items.length === 0 ? none : items.join(", ");
+}

@@ -1,0 +1,45 @@
+import type { SeatProgress } from "../store/progress.ts";
+import { counted } from "./plan-words.ts";
+
+/** The room as the grid draws it: who sits, what is saved; nothing of any answer. */
+export interface RoomView {
+  summary: string;
+  columns: number[];
+  rows: { seat: number; status: string; cells: { ordinal: number; state: string }[] }[];
+}
+
+/** Draws the grid from each seat's progress. */
+export function roomView(seats: readonly SeatProgress[]): RoomView {
+  const columns = Math.max(0, ...seats.map(({ sets }) => sets.length));
+  return {
+    summary: progressText(seats),
+    columns: Array.from({ length: columns }, (_, at) => at + 1),
+    rows: seats.map(({ seat, status, sets }) => ({ seat, status, cells: sets })),
+  };
+}
+
+/** Seats taken, and sets saved of those expected from the seats taken. */
+export function progressCounts(seats: readonly SeatProgress[]) {
+  const taken = seats.filter(({ status }) => status !== "free");
+  const expected = taken.flatMap(({ sets }) => sets).filter(({ state }) => state !== "void");
+  const saved = expected.filter(({ state }) => state === "saved").length;
+  return { seats: seats.length, taken: taken.length, expected: expected.length, saved };
+}
+
+/** The same in words. */
+export function progressText(progress: readonly SeatProgress[]): string {
+  const { seats, taken, expected, saved } = progressCounts(progress);
+  return `${taken} of ${counted(seats, "seat")} taken; ${saved} of ${counted(expected, "set")} saved`;
+}
+
+/** Seats that have begun and not finished, with what they still owe. */
+export function unfinished(seats: readonly SeatProgress[]): { seat: number; missing: string }[] {
+  return seats
+    .filter(({ status }) => status === "tasting")
+    .map(({ seat, sets }) => ({
+      seat,
+      waiting: sets.filter(({ state }) => state === "waiting").length,
+    }))
+    .filter(({ waiting }) => waiting > 0)
+    .map(({ seat, waiting }) => ({ seat, missing: `${counted(waiting, "set")} missing` }));
+}

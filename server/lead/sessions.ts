@@ -1,0 +1,106 @@
+import type { FastifyPluginAsync } from "fastify";
+import { z } from "zod";
+import { leadIn } from "../access.ts";
+import { type Deps, newToken, now } from "../deps.ts";
+import { notFound, sendRefusal } from "../errors.ts";
+import { errorsByField, formOf } from "../form.ts";
+import { joinLink } from "../join-code.ts";
+import { appendEvent } from "../store/events.ts";
+import { experimentById } from "../store/experiments.ts";
+import { progressOf } from "../store/progress.ts";
+import { addSession, type Session, sessionById } from "../store/sessions.ts";
+import { openedEarly } from "./early-key.ts";
+import { showExperiment } from "./experiment-page.ts";
+import { nextAct, pagesOf } from "./next-act.ts";
+import { progressText } from "./room-view.ts";
+import { stateInWords } from "./session-words.ts";
+
+const sessionSchema = z.object({
+  sessionName: z
+    .string()
+    .trim()
+    .min(1, "Name the session, for example Tuesday morning")
+    .max(80, "Keep it under 80 characters"),
+  heldOn: z.union([
+    z.literal(""),
+    z.iso.date("Give the date as year-month-day, or leave it empty"),
+  ]),
+});
+
+/** Sessions of an experiment: setting one up, and its own page. */
+export function sessions(deps: Deps): FastifyPluginAsync {
+  return async (app) => {
+    const config = { access: "lead" as const };
+    app.post<{ Params: { experimentId: string } }>(
+      "/lead/experiments/:experimentId/sessions",
+      { config, preHandler: app.csrfProtection },
+      async (request, reply) => {
+        const experiment = await experimentById(deps.store, request.params.experimentId);
+        if (experiment === undefined) return sendRefusal(request, reply, notFound);
+        const values = formOf(request.body);
+        const parsed = sessionSchema.safeParse(values);
+        if (!parsed.success) {
+          reply.code(422);
+          const sessionForm = { values, errors: errorsByField(parsed.error) };
+          return await showExperiment(deps, reply, experiment, { sessionForm });
+        }
+        const id = await setUp(deps, leadIn(request).id, experiment.id, parsed.data);
+        return reply.redirect(`/lead/sessions/${id}/seal`, 303);
+      },
+    );
+    app.get<{ Params: { sessionId: string } }>(
+      "/lead/sessions/:sessionId",
+      { config },
+      async (request, reply) => {
+        const session = await sessionById(deps.store, request.params.sessionId);
+        if (session === undefined) return sendRefusal(request, reply, notFound);
+        return reply.page("lead/session", {
+          title: session.name,
+          ...(await sessionFields(deps, session)),
+        });
+      },
+    );
+  };
+}
+
+async function setUp(
+  deps: Deps,
+  leadId: string,
+  experimentId: string,
+  form: z.infer<typeof sessionSchema>,
+): Promise<string> {
+  const id = newToken(deps);
+  const at = now(deps);
+  const heldOn = form.heldOn === "" ? null : form.heldOn;
+  await deps.store.transaction().execute(async (trx) => {
+    await addSession(trx, { id, experimentId, name: form.sessionName, heldOn, at });
+    const body = { experimentId, heldOn };
+    await appendEvent(trx, id, { at, actor: `lead:${leadId}`, kind: "set-up", body });
+  });
+  return id;
+}
+
+async function sessionFields(deps: Deps, session: Session) {
+  const experiment = await experimentById(deps.store, session.experimentId);
+  const seats = await progressOf(deps.store, session.id);
+  const { sealed } = session;
+  return {
+    id: session.id,
+    name: session.name,
+    heldOn: session.heldOn,
+    state: stateInWords(session.state),
+    experimentId: session.experimentId,
+    experimentTitle: experiment?.title ?? "",
+    next: nextAct(session),
+    pages: pagesOf(session),
+    progress: seats.length === 0 ? null : progressText(seats),
+    openedEarly: await openedEarly(deps.store, session.id),
+    mayOpenEarly: session.state === "sealed" || session.state === "open",
+    sealed: sealed && {
+      joinCode: sealed.joinCode,
+      joinLink: joinLink(deps, sealed.joinCode),
+      planHash: sealed.planHash,
+      commitment: sealed.commitment,
+    },
+  };
+}
