@@ -11,49 +11,63 @@ import { positionFindings } from "./positions.ts";
 import { adviceOf, headlineOf } from "./verdict.ts";
 import { whatWouldDecide } from "./what-would-decide.ts";
 
-type Analysis = Omit<Findings, "leftOut">;
+/** The verdict alone, with everything it rests on. */
+export type Decision = Pick<
+  Findings,
+  | "alpha"
+  | "headline"
+  | "advice"
+  | "primaryId"
+  | "faults"
+  | "endpoints"
+  | "controls"
+  | "brewers"
+  | "conduct"
+>;
 
 /**
  * The analysis of one session: evidence in, findings out, nothing else. The same evidence gives the
  * same findings, in whatever order its ballots and pots come.
  */
 export function analyse(evidence: Evidence): Findings {
+  const { plan } = evidence;
   const counted = countByRule(evidence);
-  const main = analyseCounted(evidence, counted);
-  return { ...main, leftOut: leftOutOf(evidence, counted) };
+  const decision = decideOn(evidence, counted);
+  return {
+    ...decision,
+    endpoints: decision.endpoints.map((finding) => ({
+      ...finding,
+      whatWouldDecide: whatWouldDecide(finding, plan),
+    })),
+    positions: positionFindings(plan.endpoints, counted.ballots, plan.alpha),
+    brews: brewYields(countAll(evidence).pots, plan),
+    leftOut: leftOutOf(evidence, counted),
+  };
 }
 
-function analyseCounted(evidence: Evidence, counted: Counted): Analysis {
+/** The same verdict without what a report adds around it: quick enough for thousands of panels. */
+export function decide(evidence: Evidence): Decision {
+  return decideOn(evidence, countByRule(evidence));
+}
+
+function decideOn(evidence: Evidence, counted: Counted): Decision {
   const { plan } = evidence;
   const { alpha } = plan;
   const brews = brewYields(counted.pots, plan);
-  const measured = plan.endpoints.map((endpoint) =>
-    measureEndpoint(endpoint, plan, counted, brews),
+  const endpoints = judge(
+    plan.endpoints.map((endpoint) => measureEndpoint(endpoint, plan, counted, brews)),
+    plan,
   );
-  const endpoints = judge(measured, plan).map((finding) => ({
-    ...finding,
-    whatWouldDecide: whatWouldDecide(finding, plan),
-  }));
   const primary = endpoints.find(({ role }) => role === "primary");
   if (!primary) throw new Error("A plan has one primary endpoint");
   const controls = controlFindings(plan.endpoints, counted.ballots, alpha);
   const brewers = brewerFinding(counted, primary, controls, brews, alpha);
   const conduct = conductOf(evidence, counted);
-  const faults = faultsOf({ controls, brewers, conduct }, primary.endpointId);
+  const primaryId = primary.endpointId;
+  const faults = faultsOf({ controls, brewers, conduct }, primaryId);
   const headline = headlineOf(primary, faults.length === 0);
-  return {
-    alpha,
-    headline,
-    advice: adviceOf(headline, primary),
-    primaryId: primary.endpointId,
-    faults,
-    endpoints,
-    controls,
-    brewers,
-    positions: positionFindings(plan.endpoints, counted.ballots, alpha),
-    brews: brewYields(countAll(evidence).pots, plan),
-    conduct,
-  };
+  const advice = adviceOf(headline, primary);
+  return { alpha, headline, advice, primaryId, faults, endpoints, controls, brewers, conduct };
 }
 
 /** What takes the ground from under the primary endpoint's verdict. */
@@ -75,7 +89,7 @@ function leftOutOf(evidence: Evidence, counted: Counted): LeftOutFinding {
   if (ballots.length === 0 && rejectedPairs.length === 0) {
     return { ballots, rejectedPairs, repeated: null };
   }
-  const { headline, endpoints } = analyseCounted(evidence, countAll(evidence));
+  const { headline, endpoints } = decideOn(evidence, countAll(evidence));
   return {
     ballots,
     rejectedPairs,

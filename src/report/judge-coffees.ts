@@ -34,7 +34,14 @@ export function judgeCoffees(one: MeasuredEndpoint, rules: CoffeeRules): JudgedC
     const { twoSidedPValue: _, ...rest } = measured;
     const finding: CoffeeFinding = {
       ...rest,
-      difference: { ...rest.difference, adjustedPValue: differenceP, level: rules.level, shown },
+      difference: {
+        ...rest.difference,
+        // Among several coffees no single count decides: Holm's level moves with the others.
+        criticalCount: one.coffees.length > 1 ? null : rest.difference.criticalCount,
+        adjustedPValue: differenceP,
+        level: rules.level,
+        shown,
+      },
       margin: { ...rest.margin, adjustedPValue: marginP, level: rules.alpha, within },
       state: stateOf(shown, within),
       goesOtherWay: opposite(measured, one),

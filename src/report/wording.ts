@@ -96,7 +96,7 @@ function wordEndpoint(finding: EndpointFinding, names: SampleFacts["names"]): En
     process: processSentence({ process, kind, names }),
     coffees: finding.coffees.map((coffee) => ({
       coffeeId: coffee.coffeeId,
-      sentence: coffeeSentence(coffee, factsOf(finding, names, coffee)),
+      sentence: coffeeSentence(coffee, factsOf(finding, names, coffee), finding.coffees.length),
     })),
     definitive: decideSentences(finding.whatWouldDecide, facts, open),
     notes: finding.margin.approximate ? [approximateSentence()] : [],

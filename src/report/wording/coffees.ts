@@ -1,13 +1,15 @@
 import type { CoffeeFinding } from "../coffee-finding.ts";
-import { seen, stateWords } from "./cups.ts";
+import { nothing, seen, stateWords } from "./cups.ts";
 import type { SampleFacts } from "./facts.ts";
 import { timesByLuck } from "./numbers.ts";
 
 /** One sentence on one coffee; a coffee that goes the other way is named as doing so. */
-export function coffeeSentence(coffee: CoffeeFinding, facts: SampleFacts): string {
-  if (coffee.counts.answers === 0) return `${coffee.name}: no answer counts.`;
+export function coffeeSentence(coffee: CoffeeFinding, facts: SampleFacts, coffees: number): string {
+  if (coffee.counts.answers === 0) return `${coffee.name}: ${nothing(facts.kind)}.`;
   if (coffee.exception === "other-way") return `${otherWay(coffee, facts)}.`;
-  const state = stateWords[coffee.state];
+  // Overall may be settled where one coffee by itself is not.
+  const alone = coffee.state === "inconclusive" && coffees > 1 ? " on its own" : "";
+  const state = `${stateWords[coffee.state]}${alone}`;
   const aside = coffee.goesOtherWay ? "; it leans the other way, which may be luck" : "";
   return `${coffee.name}: ${seen(facts)}: ${state}${aside}.`;
 }

@@ -13,17 +13,24 @@ export const stateWords: Record<EndpointState, string> = {
 
 /** One sentence on what the cups showed, with the number that carries it. */
 export function cupsSentence(state: EndpointState, facts: SampleFacts): string {
-  if (facts.counts.answers === 0) return "No answer counts, so nothing can be said.";
+  if (facts.counts.answers === 0) return sentence(`${nothing(facts.kind)}, so nothing can be said`);
   switch (state) {
     case "difference":
-      return sentence(`${claim(facts)}: ${carriedBy(facts)}`);
+      return sentence(`${claim(facts)}: ${carriedBy(facts, "claimed")}`);
     case "trivial-difference":
-      return sentence(`there is a small difference (${carriedBy(facts)}), but ${within(facts)}`);
+      return sentence(
+        `there is a small difference (${carriedBy(facts, "alone")}), but ${within(facts)}`,
+      );
     case "equivalence":
       return sentence(within(facts));
     case "inconclusive":
-      return sentence(`not settled: ${carriedBy(facts)}; ${stillPossible(facts)}`);
+      return sentence(`not settled: ${carriedBy(facts, "alone")}; ${stillPossible(facts)}`);
   }
+}
+
+/** That there is nothing to go by. */
+export function nothing(kind: SampleFacts["kind"]): string {
+  return kind === "extraction-yield" ? "no brew pair has both yields" : "no answer counts";
 }
 
 /** What is claimed, in one clause. */
@@ -44,36 +51,59 @@ export function claim(facts: SampleFacts): string {
 }
 
 /** The counts and how often luck alone would bring them. */
-export function carriedBy(facts: SampleFacts): string {
+function carriedBy(facts: SampleFacts, after: "claimed" | "alone"): string {
   const luck = luckClause(facts);
-  return luck === null ? seen(facts) : `${seen(facts)}; ${luck}`;
+  const what = after === "claimed" ? seenOfClaim(facts) : seen(facts);
+  return luck === null ? what : `${what}; ${luck}`;
+}
+
+/** The same right after the claim, which has named the treatment: "it was picked 98 of 144 times". */
+function seenOfClaim(facts: SampleFacts): string {
+  switch (facts.kind) {
+    case "overall-difference":
+      return seen(facts);
+    case "direction":
+    case "preference":
+      return `it was picked ${picksOfLeader(facts)} of ${facts.counts.answers} times`;
+    case "attribute-score":
+    case "extraction-yield":
+      return `by ${size(facts.estimate?.value ?? 0, decimalsOf(facts.kind))} ${pointsOf(facts.kind)} ${onAverage(facts)}`;
+  }
 }
 
 /** What was seen: "14 of 24 picked the odd cup". */
 export function seen(facts: SampleFacts): string {
-  const { counts, kind, names, estimate } = facts;
-  const first = leader(facts);
-  const picks = (first === "A" ? counts.pickedA : counts.pickedB) ?? 0;
+  const { counts, kind, names } = facts;
   switch (kind) {
     case "overall-difference":
       return `${counts.correct} of ${counts.answers} picked the odd cup`;
     case "direction":
     case "preference":
-      return `${names[first]} was picked ${picks} of ${counts.answers} times`;
+      return `${names[leader(facts)]} was picked ${picksOfLeader(facts)} of ${counts.answers} times`;
     case "attribute-score":
-      return `${gap(facts)} on average over ${counted(counts.tasters, "taster")}`;
     case "extraction-yield":
-      return estimate === null
-        ? "no brew pair has both yields"
-        : `${gap(facts)} on average over ${counted(counts.answers, "brew pair")}`;
+      return `${gap(facts)} ${onAverage(facts)}`;
   }
 }
 
-function gap({ names, estimate, kind }: SampleFacts): string {
-  const value = estimate?.value ?? 0;
-  const points = kind === "extraction-yield" ? "percentage points" : "points";
-  return `${names.B} came out ${signed(value, decimalsOf(kind))} ${points} against ${names.A}`;
+function picksOfLeader(facts: SampleFacts): number {
+  const { pickedA, pickedB } = facts.counts;
+  return (leader(facts) === "A" ? pickedA : pickedB) ?? 0;
 }
+
+function gap({ names, estimate, kind }: SampleFacts): string {
+  const value = signed(estimate?.value ?? 0, decimalsOf(kind));
+  return `${names.B} came out ${value} ${pointsOf(kind)} against ${names.A}`;
+}
+
+function onAverage({ counts, kind }: SampleFacts): string {
+  return kind === "extraction-yield"
+    ? `on average over ${counted(counts.answers, "brew pair")}`
+    : `on average over ${counted(counts.tasters, "taster")}`;
+}
+
+const pointsOf = (kind: SampleFacts["kind"]) =>
+  kind === "extraction-yield" ? "percentage points" : "points";
 
 const decimalsOf = (kind: SampleFacts["kind"]) => (kind === "extraction-yield" ? 2 : 1);
 
@@ -91,7 +121,7 @@ function luckClause({ difference, kind }: SampleFacts): string | null {
 /** That the margin holds: "on every coffee at most 22 % of people could tell them apart, …". */
 function within(facts: SampleFacts): string {
   const where = facts.coffees > 1 ? "on every coffee " : "";
-  return `${where}${limitClause(facts)}, inside ${marginWords(facts)} that you set as not mattering`;
+  return `${where}${limitClause(facts)}, inside the ${marginWords(facts)} that you set as not mattering`;
 }
 
 function limitClause(facts: SampleFacts): string {
@@ -122,10 +152,10 @@ export function marginWords({ kind, margin }: Pick<SampleFacts, "kind" | "margin
     case "overall-difference":
     case "direction":
     case "preference":
-      return `the ${percent(margin.margin)}`;
+      return percent(margin.margin);
     case "attribute-score":
     case "extraction-yield":
-      return `the ±${size(margin.margin, 2)} points`;
+      return `±${size(margin.margin, 2)} points`;
   }
 }
 
@@ -135,18 +165,18 @@ function stillPossible(facts: SampleFacts): string {
     return "there are too few answers to say how large a difference could be";
   }
   const where = facts.coffees > 1 ? "on some coffee " : "";
-  return `yet ${where}${openClause(facts)}, and ${marginWords(facts)} is the most that doesn't matter`;
+  return `yet ${where}${openClause(facts)}, and you set ${marginWords(facts)} as the most that doesn't matter`;
 }
 
 function openClause(facts: SampleFacts): string {
-  const { lowerLimit, upperLimit, margin } = facts.margin;
+  const { lowerLimit, upperLimit } = facts.margin;
   switch (facts.kind) {
     case "overall-difference":
-      return `up to ${percentAtMost(upperLimit ?? 1, margin)} of people could still be telling them apart`;
+      return `up to ${percent(upperLimit ?? 1)} of people could still be telling them apart`;
     case "direction":
     case "preference": {
       const furthest = Math.max(upperLimit ?? 1, -(lowerLimit ?? -1));
-      return `up to ${percentAtMost(furthest, margin)} of people could truly be leaning one way`;
+      return `up to ${percent(furthest)} of people could truly be leaning one way`;
     }
     case "attribute-score":
     case "extraction-yield":

@@ -11,7 +11,7 @@ export function decideSentences(
 ): string[] {
   if (!needs) return [];
   const often = howOften(needs.power);
-  const size = `a difference as large as ${marginWords(facts)}`;
+  const size = `a difference as large as the margin (${marginWords(facts)})`;
   const sentences: (string | null)[] = [];
   if (open.cups) {
     sentences.push(

@@ -27,7 +27,7 @@ export function verdictSentence(
   if (headline !== "different-for-some") return cupsSentence(primary.state, facts);
   if (primary.shownBy === "coffees") return onSomeCoffees(primary, names);
   const overall = cupsSentence(primary.state, facts).replace(/\.$/, "");
-  return `${overall}. Not on every coffee: ${exceptions(primary, names)}.`;
+  return `${overall}. Not on every coffee. ${exceptions(primary, names)}.`;
 }
 
 /** Alpha was split, and only single coffees showed it. */

@@ -58,10 +58,10 @@ function findSentences(endpoint: EndpointOutlook, power: number): string[] {
 function effectWords({ kind }: EndpointOutlook, effect: number): string {
   switch (kind) {
     case "overall-difference":
-      return `${percent(effect)} of people tell the cups apart`;
+      return `${percent(effect)} of people telling the cups apart`;
     case "direction":
     case "preference":
-      return `${percent((1 + effect) / 2)} pick one side`;
+      return `${percent((1 + effect) / 2)} picking one side`;
     case "attribute-score":
       return `${size(effect, 1)} points`;
     case "extraction-yield":
@@ -96,6 +96,6 @@ function falseAlarmSentences({ falseAlarms }: EndpointOutlook): string[] {
   if (!whenPotsVary) return [identical];
   return [
     identical,
-    `If the treatment does nothing but pots vary by themselves as they often may, these cups still differ, and are found to, ${percent(whenPotsVary.rate)} of the time: that is why the claim beyond these pots counts pairs.`,
+    `If the treatment does nothing but pots vary by themselves about as much as we assume, these cups still differ, and are found to, ${percent(whenPotsVary.rate)} of the time: that is why the claim beyond these pots counts pairs.`,
   ];
 }
