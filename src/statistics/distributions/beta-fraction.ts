@@ -3,12 +3,13 @@ import { devianceFrom, stirlingCorrection } from "./stirling.ts";
 const TERM_LIMIT = 100_000;
 
 /**
- * P(X ≤ x) of the beta distribution where it is far below 1e-200: prefactor in logarithms (Loader 2000), then the
+ * P(X ≤ x) of the beta distribution: prefactor in logarithms and without cancellation (Loader 2000), then the
  * continued fraction 26.5.8 of Abramowitz & Stegun by Lentz's method. `y` is 1 − x.
  */
-export function smallBetaTail(x: number, y: number, a: number, b: number): number {
-  const fraction = continuedFraction(x, a, b);
-  return Math.exp(logPrefactor(x, y, a, b) + Math.log(fraction));
+export function betaTailByFraction(x: number, y: number, a: number, b: number): number {
+  // The fraction converges fast on the near side of the mean only.
+  if (x > a / (a + b)) return 1 - betaTailByFraction(y, x, b, a);
+  return Math.exp(logPrefactor(x, y, a, b) + Math.log(continuedFraction(x, a, b)));
 }
 
 /** ln of xᵃ yᵇ / (a B(a, b)). */

@@ -1,6 +1,6 @@
 import betainc from "@stdlib/math-base-special-betainc";
 import betaln from "@stdlib/math-base-special-betaln";
-import { smallBetaTail } from "./beta-fraction.ts";
+import { betaTailByFraction } from "./beta-fraction.ts";
 import { rootOfIncreasing } from "./inversion.ts";
 import { normalLowerQuantile } from "./normal.ts";
 
@@ -8,6 +8,9 @@ import { normalLowerQuantile } from "./normal.ts";
 const LOGIT_LIMIT = 708;
 /** Under this the library's prefactor begins to underflow; the continued fraction takes over. */
 const SMALL_TAIL = 1e-200;
+/** With shapes this large (their sum, the smaller) that prefactor loses digits, as a test shows. */
+const LARGE_SUM = 3000;
+const LARGE_SMALLER = 50;
 /** Where x (in logarithm) is this small the power law is the tail to the last digit. */
 const POWER_LAW_FROM = -40;
 
@@ -16,8 +19,9 @@ export function betaLowerTail(x: number, a: number, b: number): number {
   if (Number.isNaN(x)) return Number.NaN;
   if (x <= 0) return 0;
   if (x >= 1) return 1;
+  if (areLarge(a, b)) return betaTailByFraction(x, 1 - x, a, b);
   const tail = betainc(x, a, b, true, false);
-  return tail < SMALL_TAIL ? smallBetaTail(x, 1 - x, a, b) : tail;
+  return tail < SMALL_TAIL ? betaTailByFraction(x, 1 - x, a, b) : tail;
 }
 
 /** P(X > x) of the beta distribution, computed directly. */
@@ -27,8 +31,13 @@ export function betaUpperTail(x: number, a: number, b: number): number {
   if (x >= 1) return 0;
   // The library's arcsine formula for this case loses digits near 1.
   if (a === 0.5 && b === 0.5 && x < 0.5) return 1 - betaLowerTail(x, a, b);
+  if (areLarge(a, b)) return betaTailByFraction(1 - x, x, b, a);
   const tail = betainc(x, a, b, true, true);
-  return tail < SMALL_TAIL ? smallBetaTail(1 - x, x, b, a) : tail;
+  return tail < SMALL_TAIL ? betaTailByFraction(1 - x, x, b, a) : tail;
+}
+
+function areLarge(a: number, b: number): boolean {
+  return a + b > LARGE_SUM && Math.min(a, b) > LARGE_SMALLER;
 }
 
 /** The x with P(X ≤ x) = p. */
