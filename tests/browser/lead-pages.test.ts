@@ -1,0 +1,113 @@
+import type { Browser, BrowserContext, Page } from "playwright-core";
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from "vitest";
+import { makeInvitation } from "../../server/lead/invitation.ts";
+import { draftOf } from "../../server/lead/plan-form.ts";
+import { addExperiment } from "../../server/store/experiments.ts";
+import { addSession } from "../../server/store/sessions.ts";
+import { type House, openHouse } from "../app.ts";
+import {
+  closeSession,
+  examplePlan,
+  openSession,
+  sealedSession,
+  unblindSession,
+} from "../sealed-session.ts";
+import { accessibilityProblems, DESK, launch, listen, PHONE, picture } from "./chromium.ts";
+
+describe("The lead's pages in a browser", () => {
+  let browser: Browser;
+  let house: House;
+  let origin: string;
+  beforeAll(async () => {
+    browser = await launch();
+  });
+  afterAll(() => browser.close());
+  beforeEach(async () => {
+    house = await openHouse();
+    origin = await listen(house);
+  });
+  afterEach(() => house.close());
+
+  const signedIn = async (leadId: string, context: BrowserContext): Promise<Page> => {
+    const token = await makeInvitation(house.deps, { purpose: "sign-in", leadId });
+    const page = await context.newPage();
+    await page.goto(`${origin}/enter/${token}`);
+    await page.getByRole("button", { name: "Sign in" }).click();
+    return page;
+  };
+
+  /** An experiment with a complete plan that no session is sealed under, and one with a gap. */
+  const drafts = async (leadId: string) => {
+    const at = "2026-03-02T08:00:00.000Z";
+    const common = { copiedFrom: null, createdBy: leadId, at };
+    const draft = draftOf(examplePlan);
+    await house.deps.store.transaction().execute(async (trx) => {
+      await addExperiment(trx, { id: "whole", title: "Longer rest", draft, ...common });
+      await addExperiment(trx, {
+        id: "half",
+        title: "New filter paper",
+        draft: { ...draft, title: "", tasters: "many", "overall.margin": "0.3" },
+        ...common,
+      });
+      await addSession(trx, {
+        id: "draft",
+        experimentId: "whole",
+        name: "Friday",
+        heldOn: null,
+        at,
+      });
+    });
+  };
+
+  const looks = [
+    { name: "phone", options: { ...PHONE, colorScheme: "light" } },
+    { name: "phone-dark", options: { ...PHONE, colorScheme: "dark" } },
+    { name: "desk", options: { ...DESK, colorScheme: "light" } },
+    { name: "desk-dark", options: { ...DESK, colorScheme: "dark" } },
+  ] as const;
+
+  for (const { name, options } of looks) {
+    it(`are accessible and never wider than the window (${name})`, async () => {
+      const sealed = await sealedSession(house);
+      const open = await openSession(house);
+      const done = await openSession(house);
+      await closeSession(house, done);
+      await unblindSession(house, done);
+      const closed = await openSession(house);
+      await closeSession(house, closed);
+      await drafts(sealed.leadId);
+      const context = await browser.newContext(options);
+      const page = await signedIn(sealed.leadId, context);
+      const paths = {
+        experiments: "/lead",
+        colleagues: "/lead/colleagues",
+        "new-plan": "/lead/experiments/new",
+        "plan-complete": "/lead/experiments/whole?saved=yes",
+        "plan-gaps": "/lead/experiments/half",
+        "plan-sealed": `/lead/experiments/${sealed.experimentId}`,
+        "session-draft": "/lead/sessions/draft",
+        seal: "/lead/sessions/draft/seal",
+        "session-sealed": `/lead/sessions/${sealed.sessionId}`,
+        "session-open": `/lead/sessions/${open.sessionId}`,
+        room: `/lead/sessions/${open.sessionId}/room`,
+        close: `/lead/sessions/${open.sessionId}/closure`,
+        "early-key": `/lead/sessions/${open.sessionId}/early-key`,
+        unblind: `/lead/sessions/${closed.sessionId}/unblinding`,
+        "session-unblinded": `/lead/sessions/${done.sessionId}`,
+        key: `/lead/sessions/${done.sessionId}/key`,
+      };
+      const problems: string[] = [];
+      for (const [title, path] of Object.entries(paths)) {
+        const answer = await page.goto(origin + path);
+        expect([title, answer?.status()]).toEqual([title, 200]);
+        const found = await accessibilityProblems(page);
+        problems.push(...found.map((problem) => `${title}: ${problem}`));
+        const overflow = await page.evaluate("document.documentElement.scrollWidth - innerWidth");
+        if (Number(overflow) > 0) problems.push(`${title}: ${overflow} px too wide`);
+        await picture(page, `lead-${title}-${name}`);
+      }
+      await context.close();
+      expect(problems).toEqual([]);
+    });
+  }
+});
