@@ -49,7 +49,8 @@ function errorsOf(
   const errors: Record<string, string> = {};
   for (const { path, message } of issues) {
     const name = nameOf(path, names, groups);
-    const line = typed.lines[name]?.[Number(path[1])];
+    // The step after the control's own is the place in its list.
+    const line = typed.lines[name]?.[Number(path[name.split(".").length])];
     errors[name] ??= line === undefined ? message : `Line ${line}: ${message}`;
   }
   return errors;

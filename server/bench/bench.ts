@@ -9,7 +9,7 @@ import { answerForm, type ShownResult } from "./answer-form.ts";
 import { type ControlGroup, controlsOf } from "./controls.ts";
 import { drawGroups, freshForm } from "./fields.ts";
 import { labelOf } from "./labels.ts";
-import { shelve } from "./shelves.ts";
+import { cautionFor, shelve } from "./shelves.ts";
 
 const rateLimit = { max: 300, timeWindow: "1 minute" };
 const config = { access: "anyone" as const };
@@ -67,6 +67,7 @@ function show(
     title: labelOf(calculator.name),
     name: calculator.name,
     summary: calculator.summary,
+    caution: cautionFor(calculator.name),
     errors: errorSummary(errors),
     groups: drawGroups(groups, form, errors),
     result,

@@ -56,29 +56,25 @@ const nodeSchema = z.object({
 type Node = z.output<typeof nodeSchema>;
 
 /**
- * The controls of a form for a calculator's input, from its JSON Schema. Objects of single values
- * become groups of their own; what fits no simpler control is typed as JSON.
+ * The controls of a form for a calculator's input, from its JSON Schema. Objects become groups of
+ * their own; what fits no simpler control is typed as JSON.
  */
 export function controlsOf(input: JsonSchema): ControlGroup[] {
   const root = nodeSchema.parse(input);
   const plain: Control[] = [];
   const groups: ControlGroup[] = [];
   for (const [name, node] of Object.entries(root.properties ?? {})) {
-    const fields = scalarFields(node);
-    if (fields === null) plain.push(controlOf(name, node, root));
-    else {
-      const controls = fields.map((key) => nested(name, key, node));
-      groups.push({ name, required: root.required.includes(name), controls });
+    if (node.type !== "object" || node.properties === undefined) {
+      plain.push(controlOf(name, node, root));
+      continue;
     }
+    const controls = Object.entries(node.properties).map(([key, field]) => ({
+      ...controlOf(key, field, node),
+      name: `${name}.${key}`,
+    }));
+    groups.push({ name, required: root.required.includes(name), controls });
   }
   return [{ name: null, required: true, controls: plain }, ...groups];
-}
-
-function nested(group: string, key: string, node: Node): Control {
-  return {
-    ...controlOf(key, node.properties?.[key] ?? nodeSchema.parse({}), node),
-    name: `${group}.${key}`,
-  };
 }
 
 function controlOf(name: string, node: Node, parent: Node): Control {
@@ -90,13 +86,6 @@ function controlOf(name: string, node: Node, parent: Node): Control {
     fallback: isPlain ? String(fallback) : "",
     shape: shapeOf(node),
   };
-}
-
-/** The names of an object's fields when all of them are single values; null otherwise. */
-function scalarFields(node: Node): string[] | null {
-  if (node.type !== "object" || node.properties === undefined) return null;
-  const fields = Object.entries(node.properties);
-  return fields.every(([, field]) => scalarOf(field) !== null) ? fields.map(([key]) => key) : null;
 }
 
 function shapeOf(node: Node): Shape {

@@ -23,16 +23,26 @@ export interface DrawnGroup {
   controls: Drawn[];
 }
 
-/** The form's groups with what was typed in them and what is wrong with it. */
+/** The form's groups with what was typed and what is wrong with it; what has a default comes last. */
 export function drawGroups(
   groups: ControlGroup[],
   form: RawForm,
   errors: FieldErrors,
 ): DrawnGroup[] {
-  return groups.map(({ name, required, controls }) => ({
-    legend: name === null ? null : `${labelOf(name)}${required ? "" : " (optional)"}`,
-    controls: controls.map((control) => drawControl(control, form, errors)),
+  const draw = (control: Control) => drawControl(control, form, errors);
+  const [root, ...objects] = groups;
+  const asked = root?.controls.filter(({ fallback }) => fallback === "") ?? [];
+  const settled = root?.controls.filter(({ fallback }) => fallback !== "") ?? [];
+  const named = objects.map(({ name, required, controls }) => ({
+    legend: `${labelOf(name ?? "")}${required ? "" : " (optional)"}`,
+    controls: controls.map(draw),
   }));
+  const settings = { legend: "Settings", controls: settled.map(draw) };
+  return [
+    { legend: null, controls: asked.map(draw) },
+    ...named,
+    ...(settled.length > 0 ? [settings] : []),
+  ];
 }
 
 /** The form as it is first shown: every default in its place. */
@@ -44,7 +54,8 @@ export function freshForm(groups: ControlGroup[]): RawForm {
 function drawControl(control: Control, form: RawForm, errors: FieldErrors): Drawn {
   const { name, required, shape } = control;
   const key = name.split(".").at(-1) ?? name;
-  const label = `${labelOf(key)}${required || name.includes(".") ? "" : " (optional)"}`;
+  const mayBeEmpty = !required && control.fallback === "" && key === name;
+  const label = `${labelOf(key)}${mayBeEmpty ? " (optional)" : ""}`;
   const hint = hintFor(key, shape);
   const options = shape.kind === "scalar" ? optionsOf(shape.scalar) : null;
   if (options !== null) {

@@ -1,7 +1,7 @@
 import type { Calculator } from "../../src/calculators/calculator.ts";
 
 /** Calculators by the job at hand, in the order in which an experiment needs them. */
-const shelves: readonly { title: string; names: readonly string[] }[] = [
+const shelves: readonly { title: string; caution?: string; names: readonly string[] }[] = [
   {
     title: "How many tasters",
     names: ["panel-size", "discrimination-power", "critical-counts", "paired-size"],
@@ -25,6 +25,8 @@ const shelves: readonly { title: string; names: readonly string[] }[] = [
   { title: "Between scales", names: ["psychometric", "binomial-interval"] },
   {
     title: "Water",
+    caution:
+      "Use food-grade salts only, check purity and hydrate on the label, and tell tasters of every substance that a cup may hold. What your local food and water rules say comes first.",
     names: [
       "match-minerals",
       "water-properties",
@@ -35,12 +37,22 @@ const shelves: readonly { title: string; names: readonly string[] }[] = [
     ],
   },
   { title: "Brew", names: ["extraction", "brewer-parity"] },
-  { title: "People", names: ["caffeine-load", "serving-plan"] },
+  {
+    title: "People",
+    caution:
+      "The limit holds for healthy adults. It replaces neither a doctor's word nor your workplace's own rules; anyone may sip, spit or sit out.",
+    names: ["caffeine-load", "serving-plan"],
+  },
 ];
 
 export interface Shelf {
   title: string;
   calculators: Calculator[];
+}
+
+/** What to mind when a calculator's result is used on people; null where nothing can hurt. */
+export function cautionFor(name: string): string | null {
+  return shelves.find((shelf) => shelf.names.includes(name))?.caution ?? null;
 }
 
 /** The shelves that hold anything; whatever has no place of its own comes last. */
