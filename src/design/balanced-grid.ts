@@ -25,10 +25,12 @@ export function balancedGrid(
   shape: GridShape,
   random: RandomSource,
 ): number[][][] {
+  const { seats, coffees, columns } = shape;
+  if (columns === 0) return range(seats).map(() => range(coffees).map(() => []));
   const size = radices.reduce((product, radix) => product * radix, 1);
   const grid: number[][][] = [];
-  while (grid.length < shape.seats) grid.push(...seatBlock(radices, size, shape, random));
-  return grid.slice(0, shape.seats);
+  while (grid.length < seats) grid.push(...seatBlock(radices, size, shape, random));
+  return grid.slice(0, seats);
 }
 
 /** One block of seats over all coffees: the coffees take shifts of one rectangle until they come out even. */

@@ -6,6 +6,9 @@ import { familyOf } from "./serving-orders.ts";
 /** More coffees than one sitting could ever hold; the container labels reach for these. */
 const MOST_COFFEES = 60;
 
+/** More seats than any one room could hold. */
+const MOST_SEATS = 20_000;
+
 /** Why an input can't become a kit, as far as can be said before drawing; undefined when it can. */
 export function refusalOf(input: KitInput): KitResult | undefined {
   const pairs = input.pairsPerCoffee + input.controls.sameTreatmentPairsPerCoffee;
@@ -23,36 +26,44 @@ export function refusalOf(input: KitInput): KitResult | undefined {
   if (input.coffees.length > MOST_COFFEES) {
     return refused("too-many-coffees", `${input.coffees.length} coffees; at most ${MOST_COFFEES}`);
   }
+  if (input.seats > MOST_SEATS) {
+    return refused("too-many-seats", `${input.seats} seats; at most ${MOST_SEATS}`);
+  }
   return tooManyCups(input, pairs);
 }
 
 /** Refuses the first round that is over its capacity, with the numbers. */
-export function roundOverCapacity(rounds: readonly PouringRound[]): KitResult | undefined {
+export function roundOverCapacity(
+  rounds: readonly Pick<PouringRound, "coffeeId" | "pair" | "capacity" | "used">[],
+): KitResult | undefined {
   const over = rounds.find((round) => round.used > round.capacity);
   if (over === undefined) return undefined;
   return refused(
     "round-over-capacity",
-    `coffee ${over.coffeeId}, pair ${over.pair}: ${over.used} cups and spares in one pouring round, which holds ${over.capacity}; serve fewer seats, replicates or spares, or split the panel over sessions`,
+    `coffee ${over.coffeeId}, pair ${over.pair}: ${over.used} cups and spares in one pouring round, which holds ${over.capacity}; serve fewer seats, replicates or spares, or split rounds or the panel`,
   );
 }
 
-/** A bound that is known without drawing, so that an absurd size costs nothing. */
+/** Bounds that are known without drawing, so that an absurd size costs nothing. */
 function tooManyCups(input: KitInput, pairs: number): KitResult | undefined {
   const cups = input.sets.map((set) => familyOf(set).orders[0]?.length ?? 0);
   const cupsPerPair = input.replicates * cups.reduce((sum, count) => sum + count, 0);
-  const capacity = capacityOf(input, pairs * input.coffees.length);
-  const used = input.seats * cupsPerPair + 2 * input.sparesPerPot;
+  const rounds = pairs * input.coffees.length;
+  const together = input.roundsOverCapacity === "split" ? 1 : input.seats;
+  const used = together * cupsPerPair + 2 * input.sparesPerPot;
   const [coffeeId = ""] = input.coffees;
-  const over = roundOverCapacity([{ coffeeId, pair: 1, capacity, used }]);
+  const over = roundOverCapacity([
+    { coffeeId, pair: 1, capacity: capacityOf(input, rounds), used },
+  ]);
   if (over !== undefined) return over;
-  const ownCups =
-    pairs * input.coffees.length * cupsPerPair + input.controls.samePot * (cups[0] ?? 0);
-  return ownCups > capacity ? codesExhausted(ownCups) : undefined;
+  const ownCups = rounds * cupsPerPair + input.controls.samePot * (cups[0] ?? 0);
+  const ownCodes = roundCapacity(rounds * 2 * input.sparesPerPot);
+  return ownCups > ownCodes ? codesExhausted(ownCups) : undefined;
 }
 
 /** Most cups and own spares in one round: the codes beside all other rounds' spares, or fewer where the input says so. */
 export function capacityOf(input: KitInput, rounds: number): number {
-  const codes = roundCapacity((rounds - 1) * 2 * input.sparesPerPot);
+  const codes = Math.max(0, roundCapacity((rounds - 1) * 2 * input.sparesPerPot));
   return Math.min(codes, input.cupsPerRound ?? codes);
 }
 

@@ -10,9 +10,8 @@ export interface TrayRequest {
 }
 
 export interface CodeRequest {
-  rounds: number;
   trays: readonly TrayRequest[];
-  /** How many spare codes each pouring round holds ready, by index. */
+  /** How many spare codes each pouring round holds ready, by index; its length is the number of rounds. */
   spares: readonly number[];
 }
 
@@ -40,9 +39,7 @@ export function assignCodes(request: CodeRequest, random: RandomSource): Assigne
   const reserved = new Set(spare);
   const pool = CODE_POOL.filter((code) => !reserved.has(code));
   const trays: string[][] = request.trays.map(() => []);
-  const heldBySeat = new Map<number, Set<string>>();
-  for (const round of range(request.rounds)) {
-    const cups = cupsOfRound(request, round, trays, heldBySeat);
+  for (const cups of cupsByRound(request, trays)) {
     if (!fillRound(cups, [...pool], random)) return undefined;
   }
   return { trays, spares: request.spares.map((count) => spare.splice(0, count)) };
@@ -76,19 +73,16 @@ interface Cup {
   held: Set<string>;
 }
 
-function cupsOfRound(
-  request: CodeRequest,
-  round: number,
-  trays: string[][],
-  heldBySeat: Map<number, Set<string>>,
-): Cup[] {
-  return request.trays.flatMap((requested, at) => {
-    if (requested.round !== round) return [];
-    const held = heldBySeat.get(requested.seat) ?? new Set<string>();
-    heldBySeat.set(requested.seat, held);
+function cupsByRound({ trays: requested, spares }: CodeRequest, trays: string[][]): Cup[][] {
+  const rounds: Cup[][] = spares.map(() => []);
+  const heldBySeat = new Map<number, Set<string>>();
+  for (const [at, { seat, round, cups }] of requested.entries()) {
+    const held = heldBySeat.get(seat) ?? new Set<string>();
+    heldBySeat.set(seat, held);
     const tray = pick(trays, at);
-    return range(requested.cups).map((place) => ({ tray, place, held }));
-  });
+    pick(rounds, round).push(...range(cups).map((place) => ({ tray, place, held })));
+  }
+  return rounds;
 }
 
 /** Gives every cup a code, trading with an earlier cup when none that is left suits it. */

@@ -28,6 +28,8 @@ export interface KitInput {
   sparesPerPot: number;
   /** Most cups, spares included, that may be poured in one round; codes alone limit it otherwise. */
   cupsPerRound?: number;
+  /** What to do with a round over capacity: refuse the kit (so unless said otherwise) or pour it for some seats after others. */
+  roundsOverCapacity?: "refuse" | "split";
 }
 
 /** One pot, known to pourers and brew log by its letter. */
@@ -89,10 +91,15 @@ export interface SpareCode {
   code: string;
 }
 
-/** The cups of one pair, poured together. In rounds the list is in pouring order. */
+/** The cups of one pair that are poured together. In rounds the list is in pouring order. */
 export interface PouringRound {
   coffeeId: string;
   pair: number;
+  /** From 1; more than one only where a round over capacity was split. */
+  part: number;
+  /** The seats poured for, first and last. */
+  firstSeat: number;
+  lastSeat: number;
   /** Most cups, own spares included. */
   capacity: number;
   used: number;
@@ -111,6 +118,7 @@ export type KitRefusal =
   | "repeated-name"
   | "too-many-pots"
   | "too-many-coffees"
+  | "too-many-seats"
   | "round-over-capacity"
   | "codes-exhausted";
 

@@ -11,7 +11,7 @@ import type {
   SpareCode,
   Treatment,
 } from "./kit-records.ts";
-import { type IndexedRound, pouringRounds, roundName } from "./pouring-rounds.ts";
+import { type IndexedRound, pairName, pouringRounds } from "./pouring-rounds.ts";
 import { type PairPots, presentationOf } from "./presentation.ts";
 import { below, pick, type RandomSource, shuffle } from "./random.ts";
 import type { Arm } from "./serving-orders.ts";
@@ -92,15 +92,20 @@ function coded(input: KitInput, drawn: Uncoded, random: RandomSource): KitResult
 }
 
 function codeRequest(input: KitInput, { served, rounds }: Uncoded): CodeRequest {
-  const indexes = new Map(rounds.map(({ coffee, pair }, at) => [roundName(coffee, pair), at]));
-  const trays = served.flatMap((own, seat) =>
+  const places = new Map<string, number[]>();
+  for (const [index, { coffee, pair }] of rounds.entries()) {
+    const name = pairName(coffee, pair);
+    places.set(name, [...(places.get(name) ?? []), index]);
+  }
+  const trays = served.flatMap((own, at) =>
     own.map(({ coffee, pair, arms }) => {
-      const round = indexes.get(roundName(coffee, pair)) ?? -1;
-      return { seat, round, cups: arms.length };
+      const parts = places.get(pairName(coffee, pair)) ?? [];
+      const round = parts.find((index) => pick(rounds, index).lastSeat > at) ?? -1;
+      return { seat: at + 1, round, cups: arms.length };
     }),
   );
-  const spares = rounds.map(() => 2 * input.sparesPerPot);
-  return { rounds: rounds.length, trays, spares };
+  const spares = rounds.map(({ part }) => (part === 1 ? 2 * input.sparesPerPot : 0));
+  return { trays, spares };
 }
 
 function mostCups({ served }: Uncoded): number {
@@ -109,13 +114,13 @@ function mostCups({ served }: Uncoded): number {
 
 function seatsOf(drawn: Uncoded, trays: readonly string[][]): Seat[] {
   const pairs = new Map(
-    drawn.rounds.map((round) => [roundName(round.coffee, round.pair), pairPots(drawn, round)]),
+    drawn.rounds.map((round) => [pairName(round.coffee, round.pair), pairPots(drawn, round)]),
   );
   let tray = 0;
   return drawn.served.map((own, at) => ({
     seat: at + 1,
     presentations: own.map((serving, place) => {
-      const pots = pairs.get(roundName(serving.coffee, serving.pair));
+      const pots = pairs.get(pairName(serving.coffee, serving.pair));
       if (pots === undefined) throw new Error("makeKit: a serving without pots");
       tray += 1;
       return presentationOf(serving, place + 1, pick(trays, tray - 1), pots);
@@ -129,7 +134,7 @@ function pairPots({ pots }: Uncoded, { coffeeId, pair }: PouringRound): PairPots
   return one.arm === "X" ? { X: one.pot, Y: two.pot } : { X: two.pot, Y: one.pot };
 }
 
-/** Half of a round's spares for each of its pots; by letter, since arms must not show in any list. */
+/** A pair's spares, half for each of its pots; by letter, since arms must not show in any list. */
 function spareCodes(drawn: Uncoded, round: PouringRound, codes: readonly string[]): SpareCode[] {
   const { X, Y } = pairPots(drawn, round);
   const letters = [X.letter, Y.letter].toSorted();

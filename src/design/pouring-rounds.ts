@@ -11,8 +11,9 @@ export interface IndexedRound extends PouringRound {
 }
 
 /**
- * One pouring round per pair, in pouring order, with what it must hold (cups and its own spares) and
- * what it can.
+ * The pouring rounds in pouring order, with what each must hold (cups and its pots' spares) and what
+ * it can: one for each pair, or where the input allows it as many sub-rounds, over seats in a row,
+ * as the cups need.
  */
 export function pouringRounds(
   input: KitInput,
@@ -20,28 +21,67 @@ export function pouringRounds(
   sequence: readonly number[],
   served: readonly (readonly Serving[])[],
 ): IndexedRound[] {
-  const cups = cupsByRound(served);
-  const spares = 2 * input.sparesPerPot;
   const capacity = capacityOf(input, pairs.flat().length);
+  const cups = cupsByPair(served);
   return sequence.flatMap((coffee) =>
-    range(pick(pairs, coffee).length).map((at) => {
-      const pair = at + 1;
-      const used = (cups.get(roundName(coffee, pair)) ?? 0) + spares;
-      return { coffee, coffeeId: pick(input.coffees, coffee), pair, capacity, used };
+    range(pick(pairs, coffee).length).flatMap((at) => {
+      const place = { coffee, coffeeId: pick(input.coffees, coffee), pair: at + 1, capacity };
+      const bySeat = cups.get(pairName(coffee, place.pair)) ?? [];
+      return subRounds(input, bySeat, capacity).map((part, number) => ({
+        ...place,
+        part: number + 1,
+        ...part,
+      }));
     }),
   );
 }
 
-/** A key for the round of a pair of a coffee given by index. */
-export function roundName(coffee: number, pair: number): string {
+/** A name for a pair of a coffee given by index. */
+export function pairName(coffee: number, pair: number): string {
   return `${coffee}/${pair}`;
 }
 
-function cupsByRound(served: readonly (readonly Serving[])[]): Map<string, number> {
-  const cups = new Map<string, number>();
-  for (const { coffee, pair, arms } of served.flat()) {
-    const round = roundName(coffee, pair);
-    cups.set(round, (cups.get(round) ?? 0) + arms.length);
+/** How many cups each seat gets of each pair. */
+function cupsByPair(served: readonly (readonly Serving[])[]): Map<string, number[]> {
+  const cups = new Map<string, number[]>();
+  for (const [seat, own] of served.entries()) {
+    for (const { coffee, pair, arms } of own) {
+      const name = pairName(coffee, pair);
+      const bySeat = cups.get(name) ?? new Array<number>(served.length).fill(0);
+      bySeat[seat] = (bySeat[seat] ?? 0) + arms.length;
+      cups.set(name, bySeat);
+    }
   }
   return cups;
+}
+
+type SubRound = Pick<PouringRound, "firstSeat" | "lastSeat" | "used">;
+
+/** The fewest sub-rounds of near equal size that all fit; a single one where none may be split. */
+function subRounds(input: KitInput, bySeat: readonly number[], capacity: number): SubRound[] {
+  const spares = 2 * input.sparesPerPot;
+  const most = input.roundsOverCapacity === "split" ? bySeat.length : 1;
+  for (let parts = 1; parts < most; parts += 1) {
+    const split = splitSeats(bySeat, parts, spares);
+    if (split.every((part) => part.used <= capacity)) return split;
+  }
+  return splitSeats(bySeat, most, spares);
+}
+
+/** Seats in a row, a new part whenever the cups so far reach the next equal share. */
+function splitSeats(bySeat: readonly number[], parts: number, spares: number): SubRound[] {
+  const total = bySeat.reduce((sum, cups) => sum + cups, 0);
+  const split: SubRound[] = [];
+  let poured = 0;
+  for (const [seat, cups] of bySeat.entries()) {
+    const last = split.at(-1);
+    if (last === undefined || poured * parts >= split.length * total) {
+      split.push({ firstSeat: seat + 1, lastSeat: seat + 1, used: cups + spares });
+    } else {
+      last.lastSeat = seat + 1;
+      last.used += cups;
+    }
+    poured += cups;
+  }
+  return split;
 }

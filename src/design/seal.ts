@@ -59,7 +59,7 @@ export function keyOf(kit: Kit): Key {
   };
 }
 
-/** JSON in the one form of RFC 8785; throws on what JSON can't hold (undefined, NaN, functions). */
+/** JSON in the one form of RFC 8785; throws on what JSON can't hold (undefined, NaN, broken Unicode). */
 export function canonicalJson(value: unknown): string {
   const json = serialize(value);
   if (json === undefined) throw new TypeError("canonicalJson: not a JSON value");

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { assignCodes, CODE_POOL, digitsApart } from "../../src/design/codes.ts";
-import { type Kit, makeKit } from "../../src/design/kit.ts";
+import { type Kit, makeKit, type PouringRound } from "../../src/design/kit.ts";
 import { spareFor } from "../../src/design/spares.ts";
 import { kitFor, kitInputs, numberedCoffees, plainInput, streamsOf } from "./kits.ts";
 
@@ -15,10 +15,11 @@ function codesOfSeats(kit: Kit): string[][] {
   );
 }
 
-function codesOfRound(kit: Kit, coffeeId: string, pair: number): string[] {
+function codesOfRound(kit: Kit, round: PouringRound): string[] {
   const isHere = (place: { coffeeId: string; pair: number }): boolean =>
-    place.coffeeId === coffeeId && place.pair === pair;
-  const presentations = kit.seats.flatMap((seat) => seat.presentations).filter(isHere);
+    place.coffeeId === round.coffeeId && place.pair === round.pair;
+  const seats = kit.seats.filter(({ seat }) => seat >= round.firstSeat && seat <= round.lastSeat);
+  const presentations = seats.flatMap((seat) => seat.presentations).filter(isHere);
   return [
     ...presentations.flatMap(({ cups }) => cups.map((cup) => cup.code)),
     ...kit.spares.filter(isHere).map((spare) => spare.code),
@@ -35,7 +36,7 @@ function expectCodeRules(kit: Kit): void {
   expect(isRepeating(spares)).toBe(false);
   expect(spares.some((code) => seated.has(code))).toBe(false);
   for (const round of kit.rounds) {
-    const codes = codesOfRound(kit, round.coffeeId, round.pair);
+    const codes = codesOfRound(kit, round);
     expect(isRepeating(codes)).toBe(false);
     expect(round.used).toBe(codes.length);
     expect(round.used).toBeLessThanOrEqual(round.capacity);
@@ -92,10 +93,44 @@ describe("cup codes", () => {
     expect(result.ok ? "" : result.message).toMatch(/868 cups.*holds 867/);
   });
 
+  test("obey every rule in sub-rounds of seats, where a round over capacity may be split", () => {
+    const sets = [{ kind: "tetrad" as const }];
+    const input = { ...plainInput, sets, seats: 400, replicates: 2 };
+    const kit = kitFor({ ...input, roundsOverCapacity: "split" }, "split");
+    expectCodeRules(kit);
+    for (const coffee of input.coffees) {
+      const parts = kit.rounds.filter((round) => round.coffeeId === coffee);
+      expect(parts.map((round) => round.part)).toEqual([1, 2, 3, 4]);
+      expect(parts.map((round) => round.firstSeat)).toEqual([
+        1,
+        ...parts.slice(0, -1).map((round) => round.lastSeat + 1),
+      ]);
+      expect(parts.at(-1)?.lastSeat).toBe(400);
+    }
+    const one = { ...input, seats: 1, cupsPerRound: 9, sparesPerPot: 1 };
+    expect(makeKit({ ...one, roundsOverCapacity: "split" }, streamsOf("one"))).toMatchObject({
+      refusal: "round-over-capacity",
+    });
+  });
+
+  test("reach for a thousand tasters in rounds that a room can pour", () => {
+    const input = { ...plainInput, seats: 1_000, cupsPerRound: 100 };
+    const kit = kitFor({ ...input, roundsOverCapacity: "split" }, "hall");
+    expectCodeRules(kit);
+    expect(Math.max(...kit.rounds.map((round) => round.used))).toBeLessThanOrEqual(100);
+  });
+
   test("are refused above the cups that a room can pour in one round", () => {
     const result = makeKit({ ...plainInput, cupsPerRound: 39 }, streamsOf("room"));
     expect(result.ok ? "" : result.message).toMatch(/40 cups.*holds 39/);
     expect(makeKit({ ...plainInput, cupsPerRound: 40 }, streamsOf("room")).ok).toBe(true);
+    const long = {
+      ...plainInput,
+      cupsPerRound: 40,
+      coffees: numberedCoffees(12),
+      pairsPerCoffee: 2,
+    };
+    expect(makeKit(long, streamsOf("room")).ok).toBe(true);
   });
 
   test("are refused when one taster would need more than there are, at once even for absurd sizes", () => {
@@ -104,13 +139,19 @@ describe("cup codes", () => {
     expect(makeKit({ ...one, controls }, streamsOf("s"))).toMatchObject({
       refusal: "codes-exhausted",
     });
+    expect(makeKit({ ...one, seats: 20_000 }, streamsOf("s"))).toMatchObject({
+      refusal: "round-over-capacity",
+    });
     expect(makeKit({ ...one, seats: 1e12 }, streamsOf("s"))).toMatchObject({
+      refusal: "too-many-seats",
+    });
+    expect(makeKit({ ...one, sparesPerPot: 1e9 }, streamsOf("s"))).toMatchObject({
       refusal: "round-over-capacity",
     });
   });
 
   test("run out as a value when more spares are asked for than exist", () => {
-    const request = { rounds: 1, trays: [], spares: [868] };
+    const request = { trays: [], spares: [868] };
     expect(assignCodes(request, streamsOf("spares")("codes"))).toBeUndefined();
   });
 });
