@@ -36,13 +36,12 @@ export function onGrid(numerator: bigint, denominator: bigint, exponent: number)
 export function quotient(numerator: bigint, denominator: bigint): number {
   if (numerator < 0n) return -quotient(-numerator, denominator);
   if (numerator <= SAFE && denominator <= SAFE) return Number(numerator) / Number(denominator);
-  // A quotient of at least 64 bits with a sticky last bit; Number() then rounds half to even.
-  const shift = BigInt(Math.max(0, 65 + bitLength(denominator) - bitLength(numerator)));
-  const scaled = numerator << shift;
+  // A quotient of some 64 bits, its last one sticky: Number() then rounds half to even, once.
+  const shift = Math.max(0, 65 + bitLength(denominator) - bitLength(numerator));
+  const scaled = numerator << BigInt(shift);
   const whole = scaled / denominator;
   const sticky = whole * denominator === scaled ? 0n : 1n;
-  const rounded = Number((whole << 1n) | sticky);
-  return timesPowerOfTwo(rounded, -(Number(shift) + 1));
+  return timesPowerOfTwo(Number(whole | sticky), -shift);
 }
 
 /** Greatest common divisor of the absolute values; 0 when all are 0. */

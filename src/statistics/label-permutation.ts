@@ -15,10 +15,11 @@ export type Arrangements =
  * refuses when too many are distinct.
  */
 export function countArrangements(blocks: readonly LabelledBlock[]): Arrangements {
+  const most = mostSums(blocks);
   let sums: Tally = new Map([[0n, 1n]]);
   for (const block of blocks) {
-    const own = sumsOfBlock(block);
-    if (!own || own.size * sums.size > MOST_SUMS) return { ok: false, refusal: REFUSAL };
+    const own = sumsOfBlock(block, most);
+    if (!own || own.size * sums.size > most) return { ok: false, refusal: REFUSAL };
     sums = convolve(sums, own);
   }
   const seen = total(blocks.flatMap((block) => block.test));
@@ -33,13 +34,18 @@ export function countArrangements(blocks: readonly LabelledBlock[]): Arrangement
 /** How many ways lead to each sum. */
 type Tally = Map<bigint, bigint>;
 
-const MOST_SUMS = 4_000_000;
+/** Some seconds of additions; those of long numbers take longer. */
+function mostSums(blocks: readonly LabelledBlock[]): number {
+  const largest = total(blocks.flatMap(({ test, control }) => [...test, ...control]));
+  return largest < 2n ** 63n ? 10_000_000 : 400_000;
+}
+
 const REFUSAL =
   "an exact permutation of so many pairs with so many different numbers of assessments is out of " +
   "reach, and none is guessed: give fewer pairs, or equal numbers of assessments";
 
 /** The sums over every choice of as many values as carry the label `test`; null when too many. */
-function sumsOfBlock({ test, control }: LabelledBlock): Tally | null {
+function sumsOfBlock({ test, control }: LabelledBlock, most: number): Tally | null {
   const values = [...test, ...control];
   const chosen: Tally[] = Array.from({ length: test.length + 1 }, () => new Map());
   chosen[0]?.set(0n, 1n);
@@ -49,7 +55,7 @@ function sumsOfBlock({ test, control }: LabelledBlock): Tally | null {
       const [fewer, more] = [chosen[count - 1], chosen[count]];
       if (!fewer || !more) continue;
       work += fewer.size;
-      if (work > MOST_SUMS) return null;
+      if (work > most) return null;
       for (const [sum, ways] of fewer) add(more, sum + value, ways);
     }
   }
