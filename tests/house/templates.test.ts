@@ -1,0 +1,96 @@
+import { readdirSync, readFileSync } from "node:fs";
+import { join, relative } from "node:path";
+import { HtmlValidate } from "html-validate";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { makeInvitation } from "../../server/lead/invitation.ts";
+import { templatesFolder } from "../../server/render.ts";
+import { calculators } from "../../src/calculators/registry.ts";
+import { type House, openHouse, type Visitor } from "../app.ts";
+
+const templates = readdirSync(templatesFolder, { recursive: true, encoding: "utf8" })
+  .filter((name) => name.endsWith(".hbs"))
+  .map((name) => ({ name, text: readFileSync(join(templatesFolder, name), "utf8") }));
+
+/** What a template must not hold, and why. */
+const forbidden: [string, RegExp][] = [
+  ["unescaped output: a name could carry markup", /\{\{\{|\{\{&/],
+  ["an inline style: the policy blocks it", /<style|\sstyle=/i],
+  ["an inline script: the policy blocks it", /<script(?![^>]*\ssrc=)|\son[a-z]+="|javascript:/i],
+  ["something from another host", /(?:src|href|action)="(?:https?:)?\/\//i],
+  ["logic beyond if and each", /\{\{#(?!if |each |> )|\{\{else if/],
+];
+
+describe("Templates", () => {
+  it("hold no logic, no unescaped output and nothing that the page's policy would block", () => {
+    expect(templates.length).toBeGreaterThan(10);
+    expect(templates.flatMap(({ name, text }) => faultsIn(name, text))).toEqual([]);
+  });
+
+  it("would be caught if they did", () => {
+    const planted = [
+      "{{{name}}}",
+      '<p style="color:red">',
+      "<script>go()</script>",
+      '<button onclick="go()">',
+      '<img src="//example.org/a.png">',
+      "{{#unless a}}b{{/unless}}",
+    ];
+    for (const text of planted) expect([text, faultsIn("planted", text).length]).toEqual([text, 1]);
+    expect(
+      faultsIn("fine", '<script src="/assets/room.js" defer></script>{{#if a}}b{{/if}}'),
+    ).toEqual([]);
+  });
+});
+
+describe("Rendered pages", () => {
+  let house: House;
+  let lead: Visitor;
+  beforeAll(async () => {
+    house = await openHouse();
+    lead = await house.signedInLead();
+  });
+  afterAll(() => house.close());
+
+  it("are valid HTML", async () => {
+    const invitation = await makeInvitation(house.deps, { purpose: "set-up", leadId: null });
+    const open = ["/sign-in", `/enter/${invitation}`, "/join", "/no-such-page", "/bench"];
+    const benches = [...calculators.keys()].map((name) => `/bench/${name}`);
+    const answered = "/bench/discrimination-test?method=triangle&assessments=12&correct=8";
+    const guarded = ["/lead", "/lead/colleagues", "/lead/experiments/new"];
+    const faults: string[] = [];
+    for (const url of [...open, ...benches, answered, "/bench/describe?values=x", ...guarded]) {
+      const visitor = guarded.includes(url) ? lead : house.visitor();
+      const answer = await visitor.get(url);
+      expect([url, answer.headers["content-type"]]).toEqual([url, "text/html; charset=utf-8"]);
+      faults.push(...(await htmlFaults(url, answer.body)));
+    }
+    expect(faults).toEqual([]);
+  });
+
+  it("would be caught if they were not", async () => {
+    expect(await htmlFaults("planted", '<p id="a"><p id="a"><div></p>')).not.toEqual([]);
+  });
+});
+
+const validator = new HtmlValidate({
+  extends: ["html-validate:standard"],
+  rules: {
+    // Handlebars leaves spaces and empty lines, and void elements need no slash.
+    "no-trailing-whitespace": "off",
+    "void-style": "off",
+    "attr-quotes": "off",
+  },
+});
+
+async function htmlFaults(url: string, html: string): Promise<string[]> {
+  const report = await validator.validateString(html);
+  return report.results.flatMap(({ messages }) =>
+    messages.map(({ ruleId, message, line }) => `${url}:${line} ${ruleId}: ${message}`),
+  );
+}
+
+function faultsIn(name: string, text: string): string[] {
+  return forbidden
+    .filter(([, pattern]) => pattern.test(text))
+    .map(([fault]) => `${relative(".", name)} holds ${fault}`);
+}
