@@ -2,7 +2,7 @@ import { range } from "./balance.ts";
 import { below, pick, type RandomSource, sample } from "./random.ts";
 
 /** The cups that one taster gets at once, in one pouring round. */
-export interface TrayRequest {
+interface TrayRequest {
   seat: number;
   /** Index of the pouring round. */
   round: number;

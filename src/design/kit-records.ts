@@ -1,6 +1,6 @@
 import type { Arm, SetKind, SetRequest, Treatment } from "./serving-orders.ts";
 
-export type { Arm, SetKind, SetRequest, Treatment } from "./serving-orders.ts";
+export type { SetRequest, Treatment } from "./serving-orders.ts";
 
 /** What a kit is made for: the part of a plan that decides who is served what. */
 export interface KitInput {

@@ -5,6 +5,11 @@ import { canonicalJson, isCanonicalisable } from "../design/seal.ts";
 
 const hash = z.string().regex(/^[0-9a-f]{64}$/);
 
+const jsonObject = z.record(z.string(), z.json());
+
+/** Checked, yet passed on as it is: a parsed copy could lose what the hash was taken of. */
+const body = z.custom<z.output<typeof jsonObject>>((value) => jsonObject.safeParse(value).success);
+
 /** One act in a session's append-only log; it names people by random ids only, so that names can be erased. */
 export const sessionEventSchema = z.strictObject({
   /** From 1 without gaps. */
@@ -15,7 +20,7 @@ export const sessionEventSchema = z.strictObject({
   actor: z.string().min(1),
   /** What was done. */
   kind: z.string().min(1),
-  body: z.record(z.string(), z.json()),
+  body,
   previousHash: hash,
   hash,
 });
@@ -35,7 +40,7 @@ export type ChainVerdict =
   | { ok: true; head: ChainHead }
   | { ok: false; sequence: number; refusal: ChainRefusal };
 
-export type ChainRefusal =
+type ChainRefusal =
   | "malformed-event"
   | "sequence-broken"
   | "previous-hash-differs"

@@ -52,6 +52,13 @@ describe("a session's log", () => {
     );
   });
 
+  test("verifies whatever its bodies' fields are called", () => {
+    const body = JSON.parse('{"__proto__": 1, "constructor": {"__proto__": 2}}');
+    const events = JSON.parse(JSON.stringify(chainOf([{ ...opened, body }, closed])));
+    expect(verifyChain(events)).toMatchObject({ ok: true });
+    expect(verifyChain([{ ...events[0], body: {} }])).toMatchObject({ refusal: "hash-differs" });
+  });
+
   test("shows where any field of any event was edited", () => {
     const edits: Partial<SessionEvent>[] = [
       { at: "2031-03-04T09:31:00.000Z" },
@@ -99,10 +106,12 @@ describe("a session's log", () => {
 
   test.each([
     ["no event", null],
+    ["broken Unicode in a name", { ...log[0], actor: "\ud800" }],
     ["a missing field", { ...log[0], actor: undefined }],
     ["an added field", { ...log[0], note: "late" }],
     ["a time that is none", { ...log[0], at: "yesterday" }],
-    ["broken Unicode", { ...log[0], body: { comment: "\ud800" } }],
+    ["a body that is no object", { ...log[0], body: "late" }],
+    ["broken Unicode in a body", { ...log[0], body: { comment: "\ud800" } }],
   ])("calls %s malformed", (_, event) => {
     expect(verifyChain([event])).toEqual({ ok: false, sequence: 1, refusal: "malformed-event" });
   });
