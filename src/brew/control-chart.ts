@@ -39,6 +39,15 @@ export function strengthOnRatioLine(
   return extractionPercent / (brewRatio - absorbedGramsPerGram);
 }
 
+/** Grams of liquid that the grounds keep per gram of coffee; in print from 1.5 to 2.5. */
+export function absorbedGramsPerGram(
+  brewWaterGrams: number,
+  beverageGrams: number,
+  doseGrams: number,
+): number {
+  return (brewWaterGrams - beverageGrams) / doseGrams;
+}
+
 type Side = -1 | 0 | 1;
 
 function side(value: number, { lower, upper }: { lower: number; upper: number }): Side {

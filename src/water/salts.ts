@@ -143,10 +143,7 @@ export function anhydrousMass(name: SaltName): number {
 
 /** Milligrams of each ion in one milligram of the pure salt. */
 export function ionFractions(name: SaltName): IonAmounts {
-  const mass = saltMass(name);
-  return Object.fromEntries(
-    saltIons(name).map(([ion, count]) => [ion, (count * ionTable[ion].mass) / mass]),
-  );
+  return fractions[name];
 }
 
 /** The cation, by which a salt is chosen and whose passage through the bed counts for it. */
@@ -169,4 +166,25 @@ function saltIons(name: SaltName): [IonName, number][] {
     const count = ions[ion];
     return count === undefined ? [] : [[ion, count]];
   });
+}
+
+// Every weighing asks for these, a simulation hundreds of thousands of times.
+const fractions: Readonly<Record<SaltName, IonAmounts>> = {
+  "magnesium-sulfate-heptahydrate": fractionsOf("magnesium-sulfate-heptahydrate"),
+  "magnesium-chloride-hexahydrate": fractionsOf("magnesium-chloride-hexahydrate"),
+  "calcium-chloride": fractionsOf("calcium-chloride"),
+  "calcium-chloride-dihydrate": fractionsOf("calcium-chloride-dihydrate"),
+  "calcium-sulfate-dihydrate": fractionsOf("calcium-sulfate-dihydrate"),
+  "sodium-bicarbonate": fractionsOf("sodium-bicarbonate"),
+  "potassium-bicarbonate": fractionsOf("potassium-bicarbonate"),
+  "sodium-chloride": fractionsOf("sodium-chloride"),
+  "potassium-chloride": fractionsOf("potassium-chloride"),
+  "potassium-citrate-monohydrate": fractionsOf("potassium-citrate-monohydrate"),
+};
+
+function fractionsOf(name: SaltName): IonAmounts {
+  const mass = saltMass(name);
+  return Object.fromEntries(
+    saltIons(name).map(([ion, count]) => [ion, (count * ionTable[ion].mass) / mass]),
+  );
 }
