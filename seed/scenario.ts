@@ -27,21 +27,21 @@ export const demoPlan: Plan = {
     { id: "c1", name: "Petrel", roast: "light" },
     { id: "c2", name: "Bramble", roast: "medium" },
     { id: "c3", name: "Anvil", roast: "medium-dark" },
+    { id: "c4", name: "Cinder", roast: "dark" },
   ],
   endpoints: [
     {
       id: "e1",
       role: "primary",
       kind: "direction",
-      attribute: "bright",
+      attribute: "brightness",
       expected: null,
       margin: 0.25,
     },
-    { id: "e2", role: "secondary", kind: "overall-difference", method: "triangle", margin: 0.3 },
-    { id: "e3", role: "secondary", kind: "extraction-yield", margin: 0.5 },
-    { id: "e4", role: "exploratory", kind: "preference", margin: 0.25 },
+    { id: "e2", role: "secondary", kind: "extraction-yield", margin: 0.5 },
+    { id: "e3", role: "exploratory", kind: "preference", margin: 0.25 },
     {
-      id: "e5",
+      id: "e4",
       role: "exploratory",
       kind: "attribute-score",
       attribute: "sweetness",
@@ -92,13 +92,13 @@ export const demoTasters = [
 /** How the demo's tasters truly are, by coffee: what the report should find. */
 export const demoTruth = {
   /** Lean towards B on the logit scale when asked which is brighter. */
-  brighter: { c1: 1.2, c2: 0.9, c3: 0.8 },
+  brighter: { c1: 1.2, c2: 0.9, c3: 1.0, c4: 0.8 },
   /** Share of tasters who can tell the cups of a triangle apart. */
-  detectors: { c1: 0.5, c2: 0.4, c3: 0.35 },
+  detectors: { c1: 0.5, c2: 0.4, c3: 0.4, c4: 0.35 },
   /** Mean difference of sweetness, B less A, in points. */
-  sweeter: { c1: 2, c2: 0, c3: -2 },
+  sweeter: { c1: 2, c2: 0, c3: -2, c4: 1 },
   /** Spread between pots on the logit scale. */
   potSpread: 0.3,
   /** True extraction yield, percent. */
-  extraction: { c1: 19.4, c2: 20.1, c3: 20.6 },
+  extraction: { c1: 19.4, c2: 20.1, c3: 20.6, c4: 21.0 },
 } as const;

@@ -18,6 +18,10 @@ export const commands: Readonly<Record<string, CommandEntry>> = {
     summary: "serve a data file",
     load: () => import("./commands/serve.ts").then((it) => ({ run: it.serve, help: it.serveHelp })),
   },
+  demo: {
+    summary: "serve an invented scenario from a temporary file",
+    load: () => import("../seed/demo.ts").then((it) => ({ run: it.demo, help: it.demoHelp })),
+  },
   lead: {
     summary: "reset a lead's passphrase",
     load: () => import("./commands/lead.ts").then((it) => ({ run: it.lead, help: it.leadHelp })),

@@ -1,0 +1,197 @@
+import * as Plot from "@observablehq/plot";
+import { parseHTML } from "linkedom";
+import { idealBox } from "../../src/brew/control-chart.ts";
+import type { BrewPoint, ChartRow, EndpointChart } from "../../src/report/charts.ts";
+import type { Unit } from "../../src/report/finding-parts.ts";
+
+/** Names of the two treatments, A first. */
+export interface TreatmentNames {
+  A: string;
+  B: string;
+}
+
+/** Narrow enough that the text stays readable on a phone, where the drawing shrinks. */
+const WIDTH = 560;
+
+/**
+ * One question as SVG text: a row for all coffees and one for each, estimate with interval, the band
+ * that doesn't matter, tasters as faint points. Colours come from the page's style sheet.
+ */
+export function endpointPlot(chart: EndpointChart, names: TreatmentNames, label: string): string {
+  const { minimum, maximum } = chart.axis;
+  const within = (value: number) => Math.min(maximum, Math.max(minimum, value));
+  const rows = chart.rows.map((row) => ({ ...row, place: rowName(row) }));
+  const drawn = rows.flatMap((row) =>
+    row.estimate === null
+      ? []
+      : [
+          {
+            place: row.place,
+            value: within(row.estimate),
+            lower: within(row.lower ?? row.estimate),
+            upper: within(row.upper ?? row.estimate),
+            overall: row.coffeeId === null,
+          },
+        ],
+  );
+  const band = [{ x1: within(chart.marginBand.lower), x2: within(chart.marginBand.upper) }];
+  const tasters = chart.tasters.map((taster) => ({
+    value: within(taster.value),
+    place: rows[0]?.place ?? "",
+  }));
+  return draw(label, {
+    height: 90 + 40 * rows.length,
+    marginLeft: 120,
+    marginRight: 24,
+    marginBottom: 56,
+    x: {
+      domain: [minimum, maximum],
+      label: axisLabel(chart.unit, names),
+      labelAnchor: "center",
+      labelOffset: 50,
+      ticks: 5,
+      ...(isShare(chart.unit) ? { tickFormat: shareTick } : {}),
+    },
+    y: { domain: rows.map((row) => row.place), label: null, tickSize: 0 },
+    marks: [
+      Plot.rect(band, { x1: "x1", x2: "x2", fill: "var(--band)" }),
+      Plot.ruleX([0], { stroke: "currentColor", strokeOpacity: 0.6 }),
+      Plot.dot(tasters, {
+        x: "value",
+        y: "place",
+        r: 3,
+        dy: 13,
+        fill: "currentColor",
+        fillOpacity: 0.25,
+      }),
+      Plot.link(drawn, {
+        x1: "lower",
+        x2: "upper",
+        y1: "place",
+        y2: "place",
+        stroke: "var(--estimate)",
+        strokeWidth: 2.5,
+      }),
+      Plot.dot(drawn, {
+        x: "value",
+        y: "place",
+        r: 6,
+        symbol: (row: { overall: boolean }) => (row.overall ? "diamond" : "circle"),
+        fill: "var(--estimate)",
+      }),
+    ],
+  });
+}
+
+/** The row's name: all coffees together, or the coffee. */
+export function rowName(row: ChartRow): string {
+  return row.name ?? "All coffees";
+}
+
+/** What the horizontal axis counts. */
+function axisLabel(unit: Unit, names: TreatmentNames): string {
+  switch (unit) {
+    case "distinguishers":
+      return "share of people who can tell the cups apart";
+    case "lean":
+      return `← ${names.A} picked more · ${names.B} picked more →`;
+    case "scale-points":
+      return `← ${names.A} higher · points · ${names.B} higher →`;
+    case "yield-points":
+      return `← ${names.A} extracts more · points of yield · ${names.B} extracts more →`;
+  }
+}
+
+const isShare = (unit: Unit) => unit === "distinguishers" || unit === "lean";
+
+function shareTick(value: number): string {
+  const percent = Math.round(value * 100);
+  return `${percent < 0 ? "−" : ""}${Math.abs(percent)} %`;
+}
+
+/** Strength over extraction of every pot, with the published ideal box; both treatments apart by shape. */
+export function brewPlot(
+  points: readonly BrewPoint[],
+  names: TreatmentNames,
+  label: string,
+): string {
+  const dots = points.map((point) => ({
+    extraction: point.extractionPercent,
+    strength: point.coffeeTdsPercent,
+    treatment: names[point.treatment],
+    letter: point.potLetter,
+  }));
+  const { extractionPercent, tdsPercent } = idealBox;
+  const box = [
+    {
+      x1: extractionPercent.lower,
+      x2: extractionPercent.upper,
+      y1: tdsPercent.lower,
+      y2: tdsPercent.upper,
+    },
+  ];
+  return draw(label, {
+    height: 420,
+    marginLeft: 60,
+    marginBottom: 56,
+    marginTop: 36,
+    grid: true,
+    x: {
+      ticks: 6,
+      labelOffset: 50,
+      label: "extraction yield, % →",
+      domain: span(
+        dots.map((dot) => dot.extraction),
+        extractionPercent,
+      ),
+    },
+    y: {
+      label: "↑ strength, % coffee solids",
+      domain: span(
+        dots.map((dot) => dot.strength),
+        tdsPercent,
+      ),
+    },
+    symbol: { domain: [names.A, names.B], range: ["circle", "triangle"] },
+    color: { domain: [names.A, names.B], range: ["var(--treatment-a)", "var(--treatment-b)"] },
+    marks: [
+      Plot.rect(box, {
+        x1: "x1",
+        x2: "x2",
+        y1: "y1",
+        y2: "y2",
+        fill: "var(--band)",
+        stroke: "currentColor",
+        strokeOpacity: 0.4,
+      }),
+      Plot.dot(dots, {
+        x: "extraction",
+        y: "strength",
+        symbol: "treatment",
+        fill: "treatment",
+        r: 6,
+      }),
+      Plot.text(dots, { x: "extraction", y: "strength", text: "letter", dx: 12, fontSize: 11 }),
+    ],
+  });
+}
+
+/** The data with the box around or beside it, and a little room. */
+function span(values: readonly number[], box: { lower: number; upper: number }): [number, number] {
+  const least = Math.min(box.lower, ...values);
+  const most = Math.max(box.upper, ...values);
+  const room = 0.06 * (most - least);
+  return [least - room, most + room];
+}
+
+function draw(label: string, options: Plot.PlotOptions): string {
+  const { document } = parseHTML("<!doctype html><html><body></body></html>");
+  const svg = Plot.plot({ ...options, document, width: WIDTH });
+  svg.querySelector("style")?.remove();
+  for (const part of svg.querySelectorAll("[aria-label]")) part.removeAttribute("aria-label");
+  svg.setAttribute("role", "img");
+  svg.setAttribute("aria-label", label);
+  svg.removeAttribute("font-size");
+  svg.setAttribute("class", "plot");
+  return svg.outerHTML;
+}

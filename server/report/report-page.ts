@@ -1,0 +1,125 @@
+import Handlebars from "handlebars";
+import { coffeeName, type Plan } from "../../src/experiment/plan.ts";
+import { brewChart, endpointChart } from "../../src/report/charts.ts";
+import type { EndpointFinding } from "../../src/report/endpoint-finding.ts";
+import type { Findings } from "../../src/report/findings.ts";
+import { type EndpointWords, wordReport } from "../../src/report/wording.ts";
+import type { SealedSession } from "../sealed-session.ts";
+import { version } from "../version.ts";
+import { brewPlot, endpointPlot, type TreatmentNames } from "./plots.ts";
+import { methodFacts, plotTable, pText, valueText } from "./report-numbers.ts";
+
+/** Everything that the report page shows, already in words, numbers and drawings. */
+export function reportFields(session: SealedSession, findings: Findings) {
+  const { plan } = session;
+  const names = { A: plan.treatments.A.name, B: plan.treatments.B.name };
+  const words = wordReport(findings, plan);
+  const questions = findings.endpoints.map((finding) =>
+    question(finding, wordsOf(words.endpoints, finding), names),
+  );
+  return {
+    title: `${words.headline}: ${plan.title}`,
+    session: { id: session.id, name: session.name, heldOn: session.heldOn },
+    plan,
+    words,
+    headline: findings.headline,
+    primary: questions.find(({ id }) => id === findings.primaryId) ?? null,
+    others: questions.filter(({ id }) => id !== findings.primaryId),
+    brews: brews(findings, plan, names),
+    controls: controls(findings, plan),
+    counts: counts(findings),
+    proof: {
+      planHash: session.sealed.planHash,
+      commitment: session.sealed.commitment,
+      version,
+    },
+  };
+}
+
+function wordsOf(all: readonly EndpointWords[], finding: EndpointFinding): EndpointWords {
+  const words = all.find(({ endpointId }) => endpointId === finding.endpointId);
+  if (words === undefined) throw new Error(`There are no words for endpoint ${finding.endpointId}`);
+  return words;
+}
+
+function question(finding: EndpointFinding, words: EndpointWords, names: TreatmentNames) {
+  const chart = endpointChart(finding);
+  const label = `${words.question} ${[words.cups, ...words.coffees.map(({ sentence }) => sentence)].join(" ")}`;
+  return {
+    id: finding.endpointId,
+    ...words,
+    state: words.state,
+    plot: new Handlebars.SafeString(endpointPlot(chart, names, label)),
+    tasterPoints: chart.tasters.length > 0,
+    confidence: Math.round(100 * (finding.estimate?.confidence ?? 0.95)),
+    table: plotTable(chart),
+    method: methodFacts(finding),
+  };
+}
+
+function brews(findings: Findings, plan: Plan, names: TreatmentNames) {
+  const points = brewChart(findings);
+  if (points.length === 0) return null;
+  const label = `Strength and extraction of ${points.length} pots. The table below holds every number.`;
+  return {
+    plot: new Handlebars.SafeString(brewPlot(points, names, label)),
+    rows: points.map((point) => ({
+      coffee: coffeeName(plan, point.coffeeId),
+      pair: point.pair,
+      letter: point.potLetter,
+      treatment: names[point.treatment],
+      strength: point.coffeeTdsPercent.toFixed(2),
+      extraction: `${point.extractionPercent.toFixed(2)} ± ${point.standardUncertainty.toFixed(2)}`,
+      note: [point.controlPair ? "control pair" : "", point.rejected ? "rejected" : ""]
+        .filter((note) => note !== "")
+        .join(", "),
+    })),
+  };
+}
+
+const controlNames = {
+  "same-pot": "two cups of one pot",
+  "same-treatment": "two pots brewed alike",
+};
+
+function controls(findings: Findings, plan: Plan) {
+  return findings.controls.map((control) => {
+    const endpoint = findings.endpoints.find(({ endpointId }) => endpointId === control.endpointId);
+    const unit = endpoint?.unit ?? "lean";
+    return {
+      what: controlNames[control.control],
+      question: endpoint === undefined ? "" : questionOf(endpoint, plan),
+      found:
+        control.count === null
+          ? `${valueText(control.meanAbsoluteDifference, unit).replace("+", "")} points apart on average`
+          : `${control.count} of ${control.answers}; luck alone gives ${Math.round(control.answers * (control.chance ?? 0))}`,
+      pValue: pText(control.pValue),
+    };
+  });
+}
+
+function questionOf(finding: EndpointFinding, plan: Plan): string {
+  const words = { "overall-difference": "odd cup picked", preference: "first cup preferred" };
+  const endpoint = plan.endpoints.find(({ id }) => id === finding.endpointId);
+  if (endpoint === undefined || endpoint.kind === "extraction-yield") return "";
+  if (endpoint.kind === "overall-difference" || endpoint.kind === "preference") {
+    return words[endpoint.kind];
+  }
+  return endpoint.kind === "direction"
+    ? `first cup more ${endpoint.attribute}`
+    : endpoint.attribute;
+}
+
+function counts({ conduct }: Findings) {
+  return [
+    { what: "Tasters", planned: conduct.tastersPlanned, happened: conduct.seatsStarted },
+    { what: "Ballots", planned: conduct.ballotsExpected, happened: conduct.ballotsReceived },
+    { what: "Ballots counted", planned: conduct.ballotsExpected, happened: conduct.ballotsCounted },
+    {
+      what: "Brew pairs logged",
+      planned: conduct.brewPairsPlanned,
+      happened: conduct.brewPairsLogged,
+    },
+    { what: "Brew pairs rejected", planned: 0, happened: conduct.brewPairsRejected },
+  ];
+}
