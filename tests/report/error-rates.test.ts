@@ -219,6 +219,31 @@ describe("at the margin, closeness is said at most alpha of the time", { timeout
     check("triangle with repeats at the margin, tasters alike", rateOf(12, play, saysWithin));
   });
 
+  it.each([
+    { tasters: 6, replicates: 8 },
+    { tasters: 16, replicates: 4 },
+    { tasters: 24, replicates: 2 },
+  ])("triangle, 30 % of people always tell: $tasters tasters, $replicates times each", (size) => {
+    const design = { ...size, coffees: 1, pairs: 1 };
+    const play = (chance: Chance) => {
+      const own = seats(size.tasters).map(() => (chance() < 0.3 ? 1 : 1 / 3));
+      return session(triangle, design, (where, t) => triad(guesses(chance, own[t] ?? 0), where));
+    };
+    const name = `triangle, all-or-nothing tasters, ${size.tasters} × ${size.replicates}`;
+    check(name, rateOf(19, play, saysWithin));
+  });
+
+  it("direction with repeats, 30 % of people always pick B", () => {
+    const design = { tasters: 24, coffees: 1, pairs: 1, replicates: 4 };
+    const play = (chance: Chance) => {
+      const own = seats(24).map(() => (chance() < 0.3 ? 1 : 1 / 2));
+      return session(brighter, design, (where, t) =>
+        pick(guesses(chance, own[t] ?? 0) ? "B" : "A", where),
+      );
+    };
+    check("direction, all-or-nothing tasters, 24 × 4", rateOf(20, play, saysWithin));
+  });
+
   it("direction, each once", () => {
     const design = { tasters: 60, coffees: 1, pairs: 1, replicates: 1 };
     const play = (chance: Chance) =>

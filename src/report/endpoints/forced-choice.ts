@@ -1,15 +1,10 @@
-import {
-  proportionCorrectAt,
-  proportionDistinguishing,
-  similarityTest,
-} from "../../statistics/discrimination.ts";
+import { proportionDistinguishing } from "../../statistics/discrimination.ts";
 import { clopperPearson } from "../../statistics/intervals.ts";
 import { replicatedTest } from "../../statistics/replicated.ts";
 import type { ReplicatedFinding } from "../endpoint-finding.ts";
 import type { Estimate } from "../finding-parts.ts";
-import type { MeasuredMargin } from "../measured.ts";
 import type { Observation } from "../observations.ts";
-import { anyoneRepeats, limitsOfMeans, sum, tasterMeans } from "./taster-means.ts";
+import { anyoneRepeats, sum, tasterMeans } from "./taster-means.ts";
 
 /** The two forced choices that a plan serves. */
 export interface ForcedChoice {
@@ -66,75 +61,4 @@ export function replicatedPd(
     overdispersionPValue: result.overdispersionTest.pValue,
     estimate: { value: estimate, lower, upper, confidence: 1 - alpha },
   };
-}
-
-/**
- * Closeness within one coffee. Exact where each taster answered once. Where tasters repeat, answers
- * of one taster are not independent: the limit is the further out of the exact one and the t limit
- * over tasters' means, and approximate.
- */
-export function marginOfPicks(
-  choice: ForcedChoice,
-  observations: readonly Observation[],
-  margin: number,
-  alpha: number,
-): MeasuredMargin {
-  const approximate = anyoneRepeats(observations);
-  const means = tasterMeans(observations).map(({ value }) => value);
-  const method = approximate ? "taster-means" : "clopper-pearson";
-  const frame = { method, approximate, margin } as const;
-  if (observations.length === 0 || (approximate && means.length < 2)) {
-    return { ...frame, pValue: null, lowerLimit: null, upperLimit: null };
-  }
-  const all = [exactLimits(choice, observations, margin, alpha)];
-  if (approximate) all.push(...limitsOverTasters(choice, means, margin, alpha));
-  const bothWays = choice.method === "paired-comparison";
-  return {
-    ...frame,
-    pValue: Math.max(...all.map(({ pValue }) => pValue)),
-    lowerLimit: bothWays ? Math.min(...all.map(({ lower }) => lower)) : null,
-    upperLimit: Math.max(...all.map(({ upper }) => upper)),
-  };
-}
-
-interface Limits {
-  pValue: number;
-  lower: number;
-  upper: number;
-}
-
-function exactLimits(
-  choice: ForcedChoice,
-  observations: readonly Observation[],
-  margin: number,
-  alpha: number,
-): Limits {
-  const { pValue, upperLimit, lowerLimit } = similarityTest({
-    method: choice.method,
-    assessments: observations.length,
-    correct: picked(observations),
-    margin,
-    alpha,
-  });
-  return { pValue, upper: upperLimit, lower: lowerLimit ?? upperLimit };
-}
-
-function limitsOverTasters(
-  { method, guessing }: ForcedChoice,
-  means: readonly number[],
-  margin: number,
-  alpha: number,
-): Limits[] {
-  const limits = limitsOfMeans(means, alpha);
-  if (!limits) return [];
-  const atMargin = proportionCorrectAt(margin, guessing);
-  const below = limits.belowPValue(atMargin);
-  const above = method === "paired-comparison" ? limits.abovePValue(1 - atMargin) : 0;
-  return [
-    {
-      pValue: Math.max(below, above),
-      lower: proportionDistinguishing(limits.lower, guessing),
-      upper: proportionDistinguishing(limits.upper, guessing),
-    },
-  ];
 }

@@ -4,15 +4,10 @@ import { methods } from "../../statistics/discrimination.ts";
 import type { Alternative } from "../../statistics/randomisation.ts";
 import type { MeasuredProcess } from "../measured.ts";
 import type { Observation } from "../observations.ts";
-import {
-  estimatePd,
-  type ForcedChoice,
-  marginOfPicks,
-  picked,
-  replicatedPd,
-} from "./forced-choice.ts";
+import { estimatePd, type ForcedChoice, picked, replicatedPd } from "./forced-choice.ts";
 import { homogeneityOfPicks } from "./homogeneity.ts";
 import type { Measure } from "./measure.ts";
+import { marginOfPicks } from "./pick-margin.ts";
 import { pairDenominator, pairMeans, signFlipOverPairs } from "./process-pairs.ts";
 import { signFlipPValue } from "./sign-flips.ts";
 import { anyoneRepeats, tasterMeans } from "./taster-means.ts";

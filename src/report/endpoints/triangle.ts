@@ -5,15 +5,10 @@ import { processContrast } from "../../statistics/process.ts";
 import type { MeasuredProcess } from "../measured.ts";
 import type { Observation } from "../observations.ts";
 import type { PairFinding } from "../process-claim.ts";
-import {
-  estimatePd,
-  type ForcedChoice,
-  marginOfPicks,
-  picked,
-  replicatedPd,
-} from "./forced-choice.ts";
+import { estimatePd, type ForcedChoice, picked, replicatedPd } from "./forced-choice.ts";
 import { homogeneityOfPicks } from "./homogeneity.ts";
 import type { Measure } from "./measure.ts";
+import { marginOfPicks } from "./pick-margin.ts";
 import { pairMeans } from "./process-pairs.ts";
 
 const choice: ForcedChoice = { method: "triangle", guessing: methods.triangle.guessing };
