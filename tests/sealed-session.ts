@@ -94,7 +94,12 @@ export async function sealedSession(
   const [leadId, experimentId, sessionId] = [randomUUID(), randomUUID(), randomUUID()];
   const at = house.deps.clock().toISOString();
   await house.deps.store.transaction().execute(async (trx) => {
-    await addLead(trx, { id: leadId, name: `Lead ${leadId}`, passphraseHash: "none", at });
+    await addLead(trx, {
+      id: leadId,
+      name: `Lead ${leadId.slice(0, 8)}`,
+      passphraseHash: "none",
+      at,
+    });
     await addExperiment(trx, {
       id: experimentId,
       title: plan.title,

@@ -1,6 +1,7 @@
 import { type FieldErrors, fieldMaker } from "../form.ts";
 import type { Draft } from "../store/experiments.ts";
-import { questionFields, selectMaker } from "./question-fields.ts";
+import { questionFields } from "./question-fields.ts";
+import { selectMaker } from "./select.ts";
 
 const MINERALS = "mineralsInReadingMilligramsPerLitre";
 

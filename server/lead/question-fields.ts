@@ -1,16 +1,7 @@
 import { type Field, type FieldErrors, fieldMaker } from "../form.ts";
 import type { Draft } from "../store/experiments.ts";
 import { rowsOf } from "./question-rows.ts";
-
-/** A labelled choice as the `select` partial draws it. */
-export interface Select {
-  id: string;
-  name: string;
-  label: string;
-  hint: string | null;
-  error: string | null;
-  options: { value: string; label: string; selected: boolean }[];
-}
+import { type Select, selectMaker } from "./select.ts";
 
 /** One question of the plan form, as its fieldset draws it. */
 export interface QuestionFields {
@@ -19,16 +10,19 @@ export interface QuestionFields {
   texts: Field[];
   selects: Select[];
   margin: Field;
+  /** A free row, folded away under these words; null for a question that stands open. */
+  invitation: string | null;
 }
 
 const roles: [string, string][] = [
-  ["primary", "Main question (primary): decides the verdict"],
-  ["secondary", "Supporting (secondary): tested, corrected for the number of them"],
-  ["exploratory", "Exploratory: shown, proves nothing by itself"],
+  ["primary", "Main question (primary)"],
+  ["secondary", "Supporting (secondary)"],
+  ["exploratory", "Exploratory"],
 ];
 
 /** The questions of a plan form in its order, each attribute question with one empty row to go on. */
-export function questionFields(draft: Draft, errors: FieldErrors): QuestionFields[] {
+export function questionFields(typed: Draft, errors: FieldErrors): QuestionFields[] {
+  const draft = withFreeRows(typed);
   const make = makers(draft, errors);
   return [
     make.single("overall", {
@@ -52,27 +46,6 @@ export function questionFields(draft: Draft, errors: FieldErrors): QuestionField
   ];
 }
 
-/** Makes a choice with what was typed selected. */
-export function selectMaker(draft: Draft, errors: FieldErrors) {
-  return (
-    name: string,
-    label: string,
-    options: readonly [string, string][],
-    hint: string | null = null,
-  ): Select => ({
-    id: name,
-    name,
-    label,
-    hint,
-    error: errors[name] ?? null,
-    options: options.map(([value, text]) => ({
-      value,
-      label: text,
-      selected: value === (draft[name] ?? ""),
-    })),
-  });
-}
-
 function makers(draft: Draft, errors: FieldErrors) {
   const field = fieldMaker(draft, errors);
   const select = selectMaker(draft, errors);
@@ -83,6 +56,7 @@ function makers(draft: Draft, errors: FieldErrors) {
     });
   const points = (prefix: string, unit: string) =>
     field(`${prefix}.margin`, `Too small to matter, in ${unit} (margin)`, { type: "decimal" });
+  const isFree = (prefix: string) => (draft[`${prefix}.attribute`] ?? "").trim() === "";
   const optionalRole = (prefix: string) =>
     select(`${prefix}.role`, "Ask this?", [["", "Not asked"], ...roles]);
   return {
@@ -90,10 +64,12 @@ function makers(draft: Draft, errors: FieldErrors) {
     points,
     single: (prefix: string, of: Pick<QuestionFields, "legend" | "explanation" | "margin">) => ({
       ...of,
+      invitation: null,
       texts: [],
       selects: [optionalRole(prefix)],
     }),
     direction: (prefix: string): QuestionFields => ({
+      invitation: isFree(prefix) ? "Ask which cup has more of something…" : null,
       legend: "Which cup is more …?",
       explanation:
         "Paired comparison (2-AFC): two cups, pick the one with more of it. Leave the attribute empty to ask nothing.",
@@ -111,6 +87,7 @@ function makers(draft: Draft, errors: FieldErrors) {
       margin: share(prefix),
     }),
     score: (prefix: string): QuestionFields => ({
+      invitation: isFree(prefix) ? "Ask for scores of something…" : null,
       legend: "How strong is …?",
       explanation:
         "Scores on a line scale from 0 to 100, one for each of two cups. Leave the attribute empty to ask nothing.",
@@ -123,6 +100,19 @@ function makers(draft: Draft, errors: FieldErrors) {
       margin: points(prefix, "points of the scale"),
     }),
   };
+}
+
+/** What a further question of each kind starts from. */
+const freeRow = { direction: "30", score: "8" } as const;
+
+function withFreeRows(draft: Draft): Draft {
+  const rows = (["direction", "score"] as const).flatMap((kind) =>
+    rowsToShow(draft, kind).flatMap((prefix) => [
+      [`${prefix}.role`, "exploratory"],
+      [`${prefix}.margin`, freeRow[kind]],
+    ]),
+  );
+  return { ...Object.fromEntries(rows), ...draft };
 }
 
 /** Filled rows and the next free one. */

@@ -5,7 +5,7 @@ import { counted } from "./plan-words.ts";
 export interface RoomView {
   summary: string;
   columns: number[];
-  rows: { seat: number; status: string; cells: { ordinal: number; state: string }[] }[];
+  rows: { seat: number; status: string; cells: { state: string; label: string }[] }[];
 }
 
 /** Draws the grid from each seat's progress. */
@@ -14,8 +14,17 @@ export function roomView(seats: readonly SeatProgress[]): RoomView {
   return {
     summary: progressText(seats),
     columns: Array.from({ length: columns }, (_, at) => at + 1),
-    rows: seats.map(({ seat, status, sets }) => ({ seat, status, cells: sets })),
+    rows: seats.map(({ seat, status, sets }) => ({
+      seat,
+      status,
+      cells: sets.map(({ state }) => ({ state, label: cellLabel(status, state) })),
+    })),
   };
+}
+
+/** Nobody is awaited on a free seat, nor after leaving. */
+function cellLabel(status: SeatProgress["status"], state: string): string {
+  return status !== "tasting" && state === "waiting" ? "–" : state;
 }
 
 /** Seats taken, and sets saved of those expected from the seats taken. */

@@ -84,6 +84,7 @@ async function sessionFields(deps: Deps, session: Session) {
   const experiment = await experimentById(deps.store, session.experimentId);
   const seats = await progressOf(deps.store, session.id);
   const { sealed } = session;
+  const underWay = session.state === "sealed" || session.state === "open";
   return {
     id: session.id,
     name: session.name,
@@ -95,10 +96,10 @@ async function sessionFields(deps: Deps, session: Session) {
     pages: pagesOf(session),
     progress: seats.length === 0 ? null : progressText(seats),
     openedEarly: await openedEarly(deps.store, session.id),
-    mayOpenEarly: session.state === "sealed" || session.state === "open",
+    mayOpenEarly: underWay,
+    join:
+      sealed && underWay ? { code: sealed.joinCode, link: joinLink(deps, sealed.joinCode) } : null,
     sealed: sealed && {
-      joinCode: sealed.joinCode,
-      joinLink: joinLink(deps, sealed.joinCode),
       planHash: sealed.planHash,
       commitment: sealed.commitment,
     },

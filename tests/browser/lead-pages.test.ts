@@ -102,12 +102,56 @@ describe("The lead's pages in a browser", () => {
         expect([title, answer?.status()]).toEqual([title, 200]);
         const found = await accessibilityProblems(page);
         problems.push(...found.map((problem) => `${title}: ${problem}`));
-        const overflow = await page.evaluate("document.documentElement.scrollWidth - innerWidth");
-        if (Number(overflow) > 0) problems.push(`${title}: ${overflow} px too wide`);
+        const width = await page.evaluate<number>("document.documentElement.scrollWidth");
+        if (width > (page.viewportSize()?.width ?? 0)) problems.push(`${title}: ${width} px wide`);
         await picture(page, `lead-${title}-${name}`);
       }
       await context.close();
       expect(problems).toEqual([]);
     });
   }
+
+  it("plan and seal without scripts, from an empty list", async () => {
+    const { leadId } = await sealedSession(house);
+    const context = await browser.newContext({ ...DESK, javaScriptEnabled: false });
+    const page = await signedIn(leadId, context);
+    await page.getByRole("link", { name: "New experiment" }).click();
+    await page.getByLabel("Name of the experiment").fill("Rest of seven days");
+    await page.getByRole("button", { name: "Save the plan" }).click();
+    expect(await page.locator(".summary li").count()).toBe(4);
+    await page.getByLabel("The question").fill("Do seven days of rest taste different from ten?");
+    await page.getByLabel("Treatment A", { exact: true }).fill("Seven days");
+    await page.getByLabel("Treatment B", { exact: true }).fill("Ten days");
+    await page.getByLabel("Coffees, one a line").fill("Sallow\nBramble\nCinder");
+    await page.getByText("Ask which cup has more of something…").click();
+    await page.getByLabel("Attribute").first().fill("sweet");
+    await page.getByRole("button", { name: "Save the plan" }).click();
+    expect(await page.getByRole("status").textContent()).toContain("The plan is complete");
+    await page.getByRole("button", { name: "Set up the session" }).click();
+    expect(await page.locator("#read-back ~ .facts").textContent()).toContain(
+      "Which is more sweet?",
+    );
+    await page.getByRole("button", { name: "Seal the plan" }).click();
+    expect(await page.locator(".state").textContent()).toBe("sealed, not open yet");
+    await page.getByRole("button", { name: "Open for answers" }).click();
+    expect(await page.locator(".state").textContent()).toContain("open");
+    await context.close();
+  });
+
+  it("follow the room without a reload", async () => {
+    const { sessionId, leadId } = await openSession(house);
+    const context = await browser.newContext(DESK);
+    const page = await signedIn(leadId, context);
+    await page.goto(`${origin}/lead/sessions/${sessionId}/room`);
+    await page.getByText("Live: this page follows the room.").waitFor();
+    await house.deps.store
+      .updateTable("seats")
+      .set({ joined_at: "2026-03-02T09:00:00.000Z" })
+      .where("number", "=", 3)
+      .execute();
+    house.deps.live.changed(sessionId);
+    await page.getByText("1 of 5 seats taken").waitFor({ timeout: 20_000 });
+    expect(await page.locator("tr.tasting th").textContent()).toContain("3");
+    await context.close();
+  });
 });

@@ -48,10 +48,12 @@ describe("The room", () => {
     const before = (await room()).body;
     expect(before.match(/<th scope="row">/g)).toHaveLength(5);
     expect(before.match(/class="cell waiting"/g)).toHaveLength(5 * 7);
+    expect(before).not.toContain(">waiting<");
     expect(before).toContain("0 of 5 seats taken; 0 of 0 sets saved");
     await answerFirstSet("417");
     const after = (await room()).body;
-    expect(after.match(/class="cell saved"/g)).toHaveLength(1);
+    expect(after.match(/>saved</g)).toHaveLength(1);
+    expect(after.match(/>waiting</g)).toHaveLength(6);
     expect(after).toContain("1 of 5 seats taken; 1 of 7 sets saved");
   });
 
