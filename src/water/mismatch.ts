@@ -86,11 +86,14 @@ export function mismatch(
 export function realised(plan: MatchPlan, recipe: MatchRecipe) {
   const { weighed, instruments, stockMillilitres, doseMillilitres } = plan;
   const put = (salts: readonly (Weighing & { purity: number })[], known?: readonly Weighing[]) =>
-    salts.map(({ salt, grams, purity }) => {
-      const entry = known?.find((weighing) => weighing.salt === salt);
-      const planned = onScale(grams, instruments.scaleResolutionGrams);
-      return { salt, purity, grams: entry?.grams ?? planned };
-    });
+    // What the recipe doesn't ask for is not put on the scale.
+    salts
+      .filter(({ grams }) => grams > 0)
+      .map(({ salt, grams, purity }) => {
+        const entry = known?.find((weighing) => weighing.salt === salt);
+        const planned = onScale(grams, instruments.scaleResolutionGrams);
+        return { salt, purity, grams: entry?.grams ?? planned };
+      });
   const batch: Mixture = {
     weighings: put(recipe.batch, weighed.batch),
     millilitres: millilitresOfWater(plan.batchGrams, plan.temperature),
@@ -146,10 +149,14 @@ function agreement(
   reference: number,
   tolerancePercent: number,
 ): Agreement {
-  const percentOf = (amount: number) => (reference === 0 ? null : (100 * amount) / reference);
+  const percentOf = (amount: number) => finiteOrNull((100 * amount) / reference);
   const [percent, expandedUncertaintyPercent] = [percentOf(apart), percentOf(expanded)];
   const verdict = verdictOf(percent, expandedUncertaintyPercent, tolerancePercent);
   return { percent, expandedUncertaintyPercent, verdict };
+}
+
+function finiteOrNull(value: number): number | null {
+  return Number.isFinite(value) ? value : null;
 }
 
 function summarise(each: readonly Agreement[], tolerancePercent: number): Agreement {
