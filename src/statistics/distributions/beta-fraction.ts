@@ -34,7 +34,7 @@ function continuedFraction(x: number, a: number, b: number): number {
     c = 1 + odd / c;
     const factor = c * d;
     fraction *= factor;
-    if (Math.abs(factor - 1) < 1e-16) break;
+    if (Math.abs(factor - 1) <= Number.EPSILON) break;
   }
   return fraction;
 }

@@ -85,7 +85,9 @@ function lowerTailAtLogit(logit: number, a: number, b: number): number {
 }
 
 function expit(logit: number): number {
-  return 1 / (1 + Math.exp(-logit));
+  if (logit > 0) return 1 / (1 + Math.exp(-logit));
+  const odds = Math.exp(logit);
+  return odds / (1 + odds);
 }
 
 function logExpit(logit: number): number {

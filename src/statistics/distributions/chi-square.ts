@@ -100,7 +100,7 @@ function gammaFraction(x: number, a: number): number {
     c = b + numerator / c;
     const factor = c * d;
     fraction *= factor;
-    if (Math.abs(factor - 1) < 1e-16) break;
+    if (Math.abs(factor - 1) <= Number.EPSILON) break;
   }
   return powerOverGamma(x, a) * a * fraction;
 }
