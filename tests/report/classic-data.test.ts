@@ -125,7 +125,7 @@ describe("published triangle tables", () => {
 
 describe("published paired-comparison tables", () => {
   const picks = (n: number, ofB: number, expected: "B" | null) => {
-    const endpoint = { ...brighter, expected } as typeof brighter;
+    const endpoint = { ...brighter, expected };
     const plan = planFor([endpoint], ["Bramble"], { tasters: n });
     const ballots = seats(n).map((seat, t) => pick(t < ofB ? "B" : "A", { seat }));
     return only(analyse(evidenceOf(plan, ballots)).endpoints);

@@ -322,7 +322,7 @@ function scoreAround(chance: Chance, mean: number, sd: number): number {
 
 /** Eight brew pairs by two brewers who swapped, one of them extracting 0.4 points more. */
 function brews(chance: Chance, shift: number): Evidence {
-  const endpoint = { ...extractionYield, id: "e1", role: "primary" } as typeof extractionYield;
+  const endpoint = { ...extractionYield, id: "e1", role: "primary" as const };
   const plan = planFor([endpoint], four, {
     brewPairsPerCoffee: 2,
     brewers: ["North", "South"],

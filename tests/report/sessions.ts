@@ -10,23 +10,28 @@ import type {
 
 /** Builders for sessions as the analysis reads them: a plan, then answers one by one. */
 
-export const triangle: Endpoint = {
+export const triangle = {
   id: "e1",
   role: "primary",
   kind: "overall-difference",
   method: "triangle",
   margin: 0.3,
-};
-export const brighter: Endpoint = {
+} as const satisfies Endpoint;
+export const brighter = {
   id: "e1",
   role: "primary",
   kind: "direction",
   attribute: "brightness",
   expected: null,
   margin: 0.3,
-};
-export const preferred: Endpoint = { id: "e1", role: "primary", kind: "preference", margin: 0.3 };
-export const sweetness: Endpoint = {
+} as const satisfies Endpoint;
+export const preferred = {
+  id: "e1",
+  role: "primary",
+  kind: "preference",
+  margin: 0.3,
+} as const satisfies Endpoint;
+export const sweetness = {
   id: "e1",
   role: "primary",
   kind: "attribute-score",
@@ -34,13 +39,13 @@ export const sweetness: Endpoint = {
   lowAnchor: "none",
   highAnchor: "very",
   margin: 10,
-};
-export const extractionYield: Endpoint = {
+} as const satisfies Endpoint;
+export const extractionYield = {
   id: "e9",
   role: "secondary",
   kind: "extraction-yield",
   margin: 0.5,
-};
+} as const satisfies Endpoint;
 
 export function planFor(
   endpoints: Endpoint[],
