@@ -63,6 +63,11 @@ const instruments = z.strictObject({
   transfer: z.union([spread, perIonSpread]).optional(),
 });
 
+const brewCount = z
+  .int({ error: "Give the brews as a whole number." })
+  .min(0, { error: "Give the brews as 0 or more." })
+  .max(1000, { error: "Check the brews: more than 1000 are not plausible." });
+
 export const matchInput = z.strictObject({
   doseGrams,
   brewWaterGrams,
@@ -87,7 +92,8 @@ export const matchInput = z.strictObject({
         .optional(),
     })
     .default({}),
-  tolerancePercent: above0("the tolerance", 100, "%").default(2),
+  brews: z.strictObject({ before: brewCount, after: brewCount }).default({ before: 1, after: 1 }),
+  tolerancePercent: from0("the tolerance", 100, "%").default(2),
   temperature: temperature.default(20),
 });
 
@@ -153,6 +159,13 @@ export const matchOutput = z.object({
   mismatch,
   oneStock: oneStock.nullable(),
   doubleDummy: oneStock.nullable(),
+  needs: z.object({
+    coffeeGrams: z.number(),
+    baseWaterGrams: z.number(),
+    batches: z.number(),
+    stocks: z.number(),
+    salts: z.array(z.object({ salt, grams: z.number() })),
+  }),
   warnings: z.array(z.string()),
   cautions,
   advice: z.array(z.string()),

@@ -87,6 +87,7 @@ function present(plan: MatchPlan, match: Match) {
     mismatch: found,
     oneStock: match.oneStock,
     doubleDummy: match.doubleDummy,
+    needs: match.needs,
     warnings: match.cautions.map((caution) => caution.text),
     cautions: match.cautions,
     advice: match.advice,

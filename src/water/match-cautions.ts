@@ -3,7 +3,7 @@ import type { Ions } from "./ions.ts";
 import { type MatchPlan, sameRecipe } from "./match-plan.ts";
 import type { MatchRecipe } from "./match-recipe.ts";
 import type { Mismatch } from "./mismatch.ts";
-import { saltTable } from "./salts.ts";
+import { saltLabel, saltTable } from "./salts.ts";
 import { stockCautions } from "./stock.ts";
 import { weighingCautions } from "./weighing.ts";
 
@@ -88,7 +88,7 @@ function foodGrade({ salts, afterSalts }: MatchPlan): WaterCaution[] {
   const used = [...new Set([...salts, ...afterSalts].map(({ salt }) => salt))];
   if (used.length === 0) return [];
   const named = used
-    .map((salt) => `${salt} (${saltTable[salt].eNumber ?? "a food itself"})`)
+    .map((salt) => `${saltLabel(salt)} (${saltTable[salt].eNumber ?? "a food itself"})`)
     .join(", ");
   const text =
     `Use food-grade salts only, with a certificate of lot, assay and hydrate: ${named}. Local food ` +

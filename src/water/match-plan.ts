@@ -49,6 +49,8 @@ export interface MatchPlan {
   kettleLossFraction: number;
   instruments: MatchInstruments;
   weighed: Weighed;
+  /** Brews of each arm in the session. */
+  brews: { before: number; after: number };
   tolerancePercent: number;
   /** °C at which waters are made and bottles stored. */
   temperature: number;

@@ -11,8 +11,10 @@ import {
   plannedCups,
   pureIons,
 } from "./match-recipe.ts";
-import { type Mismatch, mismatch, passageOf, realised } from "./mismatch.ts";
+import { type Mismatch, mismatch } from "./mismatch.ts";
 import { doubleDummy, type OneStock, oneStock } from "./one-stock.ts";
+import { passageOf, realised } from "./realised.ts";
+import { type Needs, sessionNeeds } from "./session-needs.ts";
 import { type StockSalt, splitIntoBottles } from "./stock.ts";
 import { onScale } from "./weighing.ts";
 
@@ -29,6 +31,7 @@ export interface Match {
   /** Null where the arms don't get the same recipe. */
   oneStock: OneStock | null;
   doubleDummy: OneStock | null;
+  needs: Needs;
   cautions: WaterCaution[];
   advice: string[];
 }
@@ -70,6 +73,7 @@ export function matchMinerals(plan: MatchPlan): Match {
     mismatch: result,
     oneStock: dosed && oneStock(plan, dosed),
     doubleDummy: dosed && doubleDummy(plan, dosed),
+    needs: sessionNeeds(plan, recipe),
     cautions: matchCautions(plan, recipe, brewWaterIons(plan)),
     advice: matchAdvice(plan, result),
   };

@@ -1,7 +1,8 @@
 import type { DosedBottle } from "./cup.ts";
 import { millilitresOfWater } from "./density.ts";
 import { type MatchPlan, transferOf } from "./match-plan.ts";
-import { type Mismatch, mismatch, passageOf } from "./mismatch.ts";
+import { type Mismatch, mismatch } from "./mismatch.ts";
+import { passageOf } from "./realised.ts";
 import { cationOf } from "./salts.ts";
 
 /** Both arms dosed from the same bottles. */

@@ -131,6 +131,11 @@ export const saltTable: Readonly<Record<SaltName, Salt>> = {
   },
 };
 
+/** The name as it is said: words apart. */
+export function saltLabel(name: SaltName): string {
+  return name.replaceAll("-", " ");
+}
+
 /** Formula mass of the salt in g/mol, crystal water included. */
 export function saltMass(name: SaltName): number {
   return anhydrousMass(name) + saltTable[name].water * waterMass;

@@ -6,8 +6,9 @@ import {
   type Species,
 } from "./activity.ts";
 import { constant } from "./equilibria.ts";
-import { type Paired, pairAt, pairConstants } from "./ion-pairs.ts";
+import { type Paired, pairAt } from "./ion-pairs.ts";
 import { type IonName, type Ions, ionTable } from "./ions.ts";
+import { pairConstants } from "./pair-constants.ts";
 
 /**
  * Carbon dioxide: `closed` as just made from dissolved bicarbonate salts, nothing lost or gained;

@@ -1,7 +1,7 @@
 import type { WaterCaution } from "./cautions.ts";
 import { type IonAmounts, type Ions, mixIons } from "./ions.ts";
 import { ionsFromSalts, type SaltAmount } from "./recipe.ts";
-import { type SaltName, saltTable, solubilityGramsPerLitre } from "./salts.ts";
+import { type SaltName, saltLabel, saltTable, solubilityGramsPerLitre } from "./salts.ts";
 import { saturation } from "./saturation.ts";
 
 /** A bottle: salts as weighed, in grams per litre of stock. */
@@ -59,9 +59,9 @@ function tooStrong(salts: readonly StockSalt[]): WaterCaution[] {
     if (pure <= soluble / 2) return [];
     const dissolves = pure <= soluble;
     const text = dissolves
-      ? `${salt}: ${pure.toPrecision(3)} g/L is more than half of what dissolves ` +
+      ? `${saltLabel(salt)}: ${pure.toPrecision(3)} g/L is more than half of what dissolves ` +
         `(${soluble.toPrecision(3)} g/L at 25 °C). Take a weaker stock and a larger dose.`
-      : `${salt}: ${pure.toPrecision(3)} g/L won't dissolve (${soluble.toPrecision(3)} g/L at ` +
+      : `${saltLabel(salt)}: ${pure.toPrecision(3)} g/L won't dissolve (${soluble.toPrecision(3)} g/L at ` +
         "25 °C does). Take a weaker stock and a larger dose.";
     const source = "CRC Handbook of Chemistry and Physics, solubilities at 25 °C";
     const severity = dissolves ? ("caution" as const) : ("stop" as const);

@@ -1,5 +1,5 @@
 import type { WaterCaution } from "./cautions.ts";
-import type { SaltName } from "./salts.ts";
+import { type SaltName, saltLabel } from "./salts.ts";
 
 export interface Weighing {
   salt: SaltName;
@@ -25,7 +25,7 @@ export function weighingCautions(
     if (grams === 0 || grams >= fewestSteps * resolutionGrams) return [];
     const factor = (fewestSteps * resolutionGrams) / grams;
     const text =
-      `${salt}: ${grams.toPrecision(3)} g for the ${vessel} is ${(grams / resolutionGrams).toPrecision(2)} ` +
+      `${saltLabel(salt)}: ${grams.toPrecision(3)} g for the ${vessel} is ${(grams / resolutionGrams).toPrecision(2)} ` +
       `steps of a ${resolutionGrams} g scale. Make ${factor.toPrecision(3)} times as much and draw ` +
       "off what is needed, or use a finer scale.";
     const source = "a hundred display steps keep rounding under 0.5 %";

@@ -152,3 +152,14 @@ describe("the verdict", () => {
     expect(oneStock?.mismatch.expandedUncertaintyPercent).toBeLessThan(1e-9);
   });
 });
+
+test("a session's needs count whole batches and stocks, and all coffee and water", () => {
+  const plan = { ...plain, brews: { before: 4, after: 4 } };
+  const { needs, recipe } = matchMinerals(plan);
+  const [batch, stock] = [recipe.batch[0]?.grams ?? 0, recipe.stock[0]?.grams ?? 0];
+  // Four brews of 390 g take two batches of 1200 g; four doses of 6.72 mL one stock of 500 mL.
+  expect(needs).toMatchObject({ coffeeGrams: 208, batches: 2, stocks: 1 });
+  expect(needs.salts[0]?.grams).toBeCloseTo(2 * batch + stock, 12);
+  // 2400 g, 1560 g for the other arm, and 526.88 mL at 0.998204 g/mL.
+  expect(needs.baseWaterGrams).toBeCloseTo(2400 + 1560 + 526.88 * 0.998204, 2);
+});

@@ -28,6 +28,7 @@ export const plain: MatchPlan = {
   kettleLossFraction: 0,
   instruments: perfect,
   weighed: {},
+  brews: { before: 1, after: 1 },
   tolerancePercent: 2,
   temperature: 20,
 };
@@ -76,6 +77,7 @@ export const plans: fc.Arbitrary<MatchPlan> = fc
       baseIons: { calcium, bicarbonate: 3 * calcium },
       instruments: perfect,
       weighed: {},
+      brews: { before: 1, after: 1 },
       tolerancePercent: 2,
     };
   });
