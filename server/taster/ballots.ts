@@ -191,9 +191,10 @@ async function showSet(
   const t = language.messages;
   const key = textOf(filling.values, "key") || `${newToken(deps)}-${ordinal}`;
   const view = setView(t, set.asked, { serving: set.serving, sets: set.sets, key }, filling);
+  const asked = new Map(view.questions.map(({ name, legend }) => [name, `${legend} `]));
   const errors = Object.entries(filling.errors).map(([name, message]) => ({
     href: `#${fieldId(ordinal, name)}`,
-    message,
+    message: `${asked.get(name) ?? ""}${message}`,
   }));
   const title = errors.length > 0 ? `${t.mistake} ${view.heading}` : view.heading;
   return sendPage(reply, "set", { title, language, seat, set: view, errors });

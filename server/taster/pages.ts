@@ -17,13 +17,14 @@ export function sendPage(
   const t = language.messages;
   return reply.page(`taster/${template}`, {
     refreshes: false,
+    canStop: seat !== null,
     ...fields,
     language: language.tag,
     t,
     seatName: seat && say(t.seat, { seat: seat.number }),
     // Where this phone keeps its answers; another session or seat keeps its own.
     shelf: seat && `${seat.joinCode}-${seat.number}`,
-    seatNumber: seat && seat.number,
+    seatNumber: seat?.number ?? null,
   });
 }
 

@@ -18,7 +18,7 @@ export function stopping(deps: Deps, languages: Languages): FastifyPluginAsync {
       const language = languages.choose(seat.language);
       const t = language.messages;
       const words = answersCanBeVoided(seat) ? t.stopping : t.unlinking;
-      return sendPage(reply, "stop", { ...words, language, seat });
+      return sendPage(reply, "stop", { ...words, language, seat, canStop: false });
     });
     app.post(
       "/taste/stop",

@@ -33,10 +33,16 @@
       .map((key) => key.slice(shelf.length))
       .filter((set) => states.includes(kept(set).state))
       .sort((left, right) => left - right);
+  const wipe = (sets) => sets.forEach(drop);
   const isOpen = ({ dataset: { set } }) =>
     !received.has(set) && !["waiting", "refused"].includes(kept(set).state);
 
   for (const section of sections) prepare(section);
+  if (done)
+    wipe(inState("draft").filter((set) => sections.every((one) => one.dataset.set !== set)));
+  document
+    .querySelector('form[action="/taste/stop"]')
+    ?.addEventListener("submit", () => wipe(inState("draft", "waiting", "refused")));
   review?.querySelector("#lock").addEventListener("click", lock);
   review?.querySelector("#change").addEventListener("click", () => turn(null));
   for (const event of ["online", "storage", "pageshow"]) addEventListener(event, send);
@@ -53,8 +59,9 @@
     const { state, body } = kept(set);
     if (state === "draft") restore(form, body);
     for (const input of form.querySelectorAll(".score input")) addSlider(input);
-    form.addEventListener("input", () => {
+    form.addEventListener("input", ({ target }) => {
       if (isOpen(section)) keep(set, "draft", bodyOf(form));
+      settle(target);
     });
     form.addEventListener("submit", (event) => {
       event.preventDefault();
@@ -117,6 +124,14 @@
     }
     wrong[0]?.focus();
     return wrong.length === 0;
+  }
+
+  /** What was missing is there now: takes the message away. */
+  function settle(field) {
+    const score = field.closest(".score");
+    const place = score ?? field.closest("fieldset");
+    const message = place?.querySelector(".error");
+    if (message) mark(score ? score.querySelector("input") : place, message, false);
   }
 
   function mark(element, message, isWrong) {

@@ -9,7 +9,7 @@ export async function joinOnPhone(
   const page = await phone.newPage();
   await page.goto(`${origin}/join/${joinCode}?language=en`);
   await page.getByLabel("Your name or initials").fill("Q. R.");
-  await page.getByLabel("I have read this and want to taste").check();
+  await page.getByLabel("I have read this").check();
   await page.getByRole("button", { name: "Join" }).click();
   await page.waitForURL("**/taste");
   return page;
