@@ -1,5 +1,5 @@
 import { caffeineLoad } from "./caffeine.ts";
-import { cupHeat, servingLimits } from "./heat.ts";
+import { cupHeat, secondsToBurn, servingLimits } from "./heat.ts";
 import { dailyReferences, mineralIntake, type ReferenceIon } from "./minerals.ts";
 import type { Audience, CautionPlan, Severity } from "./notices.ts";
 
@@ -75,9 +75,12 @@ export const cautionRules: readonly CautionRule[] = [
     severity: "stop",
     audience: leadOnly,
     source: "Moritz, Henriques, Am J Pathol 1947;23:695–720; the limit is this program's own",
-    applies: (plan) => atHeat(plan, "too-hot"),
-    text: ({ temperature }) =>
-      `${temperature} °C burns a mouth in about a second. Let the cups cool to ` +
+    applies: (plan) => {
+      const heat = atHeat(plan, "too-hot");
+      return heat && { ...heat, seconds: secondsToBurn(heat.temperature) ?? 0 };
+    },
+    text: ({ temperature, seconds }) =>
+      `${temperature} °C scalds within ${seconds} s. Let the cups cool to ` +
       `${servingLimits.stopAbove} °C or less before anyone is served; under 65 °C is better.`,
   },
   {

@@ -19,10 +19,16 @@ export function cupHeat(temperature: number): CupHeat {
 }
 
 /**
- * Seconds of contact with hot water until a serious burn, by temperature in °C.
- * Source: burn-prevention teaching chart based on Moritz and Henriques 1947.
+ * Seconds of contact with water of a temperature (°C) until a serious burn: those of the chart's
+ * nearest lower temperature, null below the chart.
  */
-export const secondsToBurn: readonly { temperature: number; seconds: number }[] = [
+export function secondsToBurn(temperature: number): number | null {
+  const reached = burnChart.filter((entry) => entry.temperature <= temperature);
+  return reached.at(-1)?.seconds ?? null;
+}
+
+/** Burn-prevention teaching chart, based on Moritz and Henriques 1947. */
+const burnChart: readonly { temperature: number; seconds: number }[] = [
   { temperature: 49, seconds: 300 },
   { temperature: 52, seconds: 105 },
   { temperature: 55, seconds: 30 },

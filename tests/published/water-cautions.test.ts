@@ -25,8 +25,7 @@ testPublished("water-cautions.json", {
     return Number(found.some(({ code }) => code === "caffeine-sleep"));
   },
   hotFrom: () => servingLimits.hotFrom,
-  secondsToBurn: (temperature) =>
-    secondsToBurn.find((entry) => entry.temperature === temperature)?.seconds ?? null,
+  secondsToBurn: (temperature) => secondsToBurn(numberOf(temperature)),
   mineralShare: (ion, milligramsPerLitre, millilitres) => {
     const added = { [referenceOf(ion)]: numberOf(milligramsPerLitre) };
     return mineralIntake(added, numberOf(millilitres))[0]?.percentOfReference ?? null;
