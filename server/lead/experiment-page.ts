@@ -17,6 +17,8 @@ export interface Occasion {
   saved?: boolean;
   /** Somebody else saved while this was typed; nothing has been stored. */
   overtaken?: boolean;
+  /** A session was to be sealed, and the plan has gaps. */
+  sealing?: boolean;
   sessionForm?: { values: RawForm; errors: FieldErrors };
 }
 
@@ -30,6 +32,7 @@ export function showNewPlan(reply: FastifyReply): FastifyReply {
     errors: [],
     saved: false,
     overtaken: false,
+    sealing: false,
     outlook: null,
     sessions: [],
     setUp: null,
@@ -83,8 +86,8 @@ function showDraft(
 ): FastifyReply {
   const reading = readPlan(experiment.draft);
   const planErrors = reading.ok ? {} : reading.errors;
-  if (!reading.ok) reply.code(occasion.saved ? 422 : 200);
-  if (occasion.overtaken) reply.code(409);
+  if (!reading.ok && occasion.saved) reply.code(422);
+  if (occasion.overtaken || occasion.sealing) reply.code(409);
   return reply.page("lead/plan", {
     ...common,
     ...planFields(experiment.draft, planErrors),
@@ -92,6 +95,7 @@ function showDraft(
     errors: errorSummary({ ...planErrors, ...occasion.sessionForm?.errors }),
     saved: occasion.saved ?? false,
     overtaken: occasion.overtaken ?? false,
+    sealing: occasion.sealing ?? false,
     outlook: reading.ok ? outlookInWords(reading.plan) : null,
     setUp: reading.ok ? common.setUp : null,
   });

@@ -1,8 +1,7 @@
 import type { Endpoint } from "../../src/experiment/endpoint.ts";
 import type { Plan } from "../../src/experiment/plan.ts";
 import type { EndpointOutlook, PlanOutlook } from "../../src/report/planning/outlook.ts";
-import { pairedSize } from "../../src/statistics/paired.ts";
-import { panelSize } from "../../src/statistics/panel-size.ts";
+import { panelNeeded } from "./panel-needed.ts";
 import { counted, ifTrue } from "./plan-words.ts";
 
 /** Beyond this many cups palates tire; our own limit. */
@@ -34,37 +33,12 @@ function tooFew(
     endpoint.kind === "extraction-yield"
       ? counted(answers, "brew pair")
       : counted(plan.tasters, "taster");
-  const wanted = enough(plan, endpoint, difference, power);
+  const wanted = panelNeeded(plan, endpoint, difference, power);
   const advice =
     wanted === null ? "" : ` ${wanted} would make it ${Math.round(power * 100)} % or more.`;
   return [
     `Too few for the main question: with ${who}, ${ifTrue(endpoint)} is found ${chance} % of the time.${advice}`,
   ];
-}
-
-function enough(
-  plan: Plan,
-  endpoint: Endpoint,
-  difference: EndpointOutlook["difference"],
-  power: number,
-): string | null {
-  const { level, sides, assumedSd } = difference;
-  if (endpoint.kind === "attribute-score" || endpoint.kind === "extraction-yield") {
-    const size = assumedSd === null ? null : pairedSize(endpoint.margin, assumedSd, power, level);
-    const unit = endpoint.kind === "extraction-yield" ? "brew pairs" : "tasters";
-    return size && `${size.pairs} ${unit}`;
-  }
-  const size = panelSize({
-    method: endpoint.kind === "overall-difference" ? "triangle" : "paired-comparison",
-    sides,
-    goal: "difference",
-    alpha: level,
-    power,
-    effect: { proportionDistinguishing: endpoint.margin },
-  });
-  if (size === null) return null;
-  const each = plan.coffees.length * plan.brewPairsPerCoffee * plan.replicates;
-  return `${Math.ceil((size.stableAssessments ?? size.assessments) / each)} tasters`;
 }
 
 function noProcessClaim({ process }: EndpointOutlook): string[] {

@@ -1,26 +1,19 @@
 import type { Endpoint } from "../../src/experiment/endpoint.ts";
 import type { Plan } from "../../src/experiment/plan.ts";
-import type { EndpointOutlook } from "../../src/report/planning/outlook.ts";
 import { planOutlook } from "../../src/report/planning.ts";
+import { caffeineLoad } from "../../src/safety/caffeine.ts";
 import { notices } from "../../src/safety/notices.ts";
 import { outlookWarnings } from "./outlook-warnings.ts";
-import { counted, ifTrue, questionName, roleName } from "./plan-words.ts";
+import { counted } from "./plan-words.ts";
+import { type QuestionOutlook, questionOutlook } from "./question-outlook.ts";
 
 /** What a plan can and can't find, as the strip shows it. */
 export interface OutlookView {
   facts: string[];
   warnings: string[];
-  cautions: { text: string; stop: boolean }[];
+  cautions: string[];
   main: QuestionOutlook[];
   others: QuestionOutlook[];
-}
-
-interface QuestionOutlook {
-  name: string;
-  role: string;
-  lines: { term: string; text: string }[];
-  effectsAre: string;
-  chances: { effect: string; chance: string }[];
 }
 
 /** Puts a plan's chances into words: for these cups, for the process, and for passing as close enough. */
@@ -31,23 +24,21 @@ export function outlookInWords(plan: Plan): OutlookView {
       .filter(({ endpointId }) => endpointId === endpoint.id)
       .map((of) => questionOutlook(endpoint, of, plan));
   const isMain = ({ role }: Endpoint) => role === "primary";
+  const cautions = leadCautions(plan, outlook.cupsPerTaster);
   return {
     facts: [
       `${counted(outlook.presentationsPerTaster, "set")} and ${counted(outlook.cupsPerTaster, "cup")} per person, ${outlook.millilitresPerTaster} mL in all`,
       `${counted(outlook.pots, "pot")} to brew, ${counted(outlook.cupsPerSession, "cup")} to pour`,
+      caffeineText(outlook.cupsPerTaster, plan.recipe.millilitresPerCup),
     ],
-    warnings: outlookWarnings(plan, outlook),
-    cautions: leadCautions(plan, outlook.cupsPerTaster),
+    warnings: [
+      ...cautions.filter(({ severity }) => severity === "stop").map(({ text }) => text),
+      ...outlookWarnings(plan, outlook),
+    ],
+    cautions: cautions.filter(({ severity }) => severity !== "stop").map(({ text }) => text),
     main: plan.endpoints.filter(isMain).flatMap(inWords),
     others: plan.endpoints.filter((endpoint) => !isMain(endpoint)).flatMap(inWords),
   };
-}
-
-/** `80 %`, and no chance rounded to certainty. */
-export function percent(share: number): string {
-  if (share > 0.995) return "over 99 %";
-  if (share < 0.005) return "under 1 %";
-  return `${Math.round(share * 100)} %`;
 }
 
 function leadCautions(plan: Plan, cups: number) {
@@ -56,89 +47,10 @@ function leadCautions(plan: Plan, cups: number) {
     millilitresPerCup: plan.recipe.millilitresPerCup,
     servingTemperature: plan.recipe.servingTemperatureCelsius,
     substances: plan.substances,
-  })
-    .filter(({ audience }) => audience.includes("lead"))
-    .map(({ text, severity }) => ({ text, stop: severity === "stop" }));
+  }).filter(({ audience }) => audience.includes("lead"));
 }
 
-function questionOutlook(
-  endpoint: Endpoint,
-  outlook: EndpointOutlook,
-  plan: Plan,
-): QuestionOutlook {
-  return {
-    name: questionName(endpoint),
-    role: roleName(endpoint.role),
-    lines: [
-      { term: "These cups", text: cupsText(endpoint, outlook) },
-      { term: "The process", text: processText(outlook) },
-      { term: "Close enough", text: similarityText(endpoint, outlook, plan) },
-      ...potNoise(outlook),
-    ],
-    effectsAre: effectsAre(endpoint),
-    chances: outlook.difference.chances.map(({ effect, chance }) => ({
-      effect: isShare(endpoint) ? percent(effect) : String(effect),
-      chance: percent(chance),
-    })),
-  };
-}
-
-function cupsText(endpoint: Endpoint, { answers, difference, tastersRepeat }: EndpointOutlook) {
-  const { criticalCount, chanceAtMargin, assumedSd } = difference;
-  const found = `${capital(ifTrue(endpoint))} is found ${percent(chanceAtMargin)} of the time`;
-  if (assumedSd !== null) {
-    return `${found}, if single differences vary by ${assumedSd} (SD; an assumption until you have your own).`;
-  }
-  if (criticalCount === null) {
-    return `${counted(answers, "answer")} can never show a difference, however they turn out.`;
-  }
-  const needed = endpoint.kind === "overall-difference" ? "right" : "alike";
-  const alike = tastersRepeat ? ", less when tasters are unlike" : "";
-  return `${counted(answers, "answer")}; ${criticalCount} ${needed} show a difference. ${found}${alike}.`;
-}
-
-function capital(sentence: string): string {
-  return sentence.charAt(0).toUpperCase() + sentence.slice(1);
-}
-
-function processText({ process }: EndpointOutlook): string {
-  const pairs = counted(process.pairs, "brew pair");
-  if (process.needsControlPairs && process.controlPairs === 0) {
-    return "Triangles can carry a claim about the process only beside hidden same-treatment pairs; this plan has none.";
-  }
-  if (!process.claimable) {
-    const enough = process.pairsForAnyClaim;
-    return `${pairs} can never carry a claim about the process, however they turn out${enough === null ? "" : `; ${enough} can`}.`;
-  }
-  if (process.pairsThatMustAgree === null) {
-    return `${pairs} beside ${counted(process.controlPairs, "control pair")} can carry a claim about the process.`;
-  }
-  return `${pairs} can carry a claim about the process if ${process.pairsThatMustAgree} of them lean the same way.`;
-}
-
-function similarityText(endpoint: Endpoint, { similarity }: EndpointOutlook, plan: Plan): string {
-  const { passOne, passAll, maximumCount, approximate } = similarity;
-  const onAll =
-    plan.coffees.length === 1 ? "" : ` on one coffee, ${percent(passAll)} on every coffee at once`;
-  const rates = `Cups that are truly the same pass ${percent(passOne)} of the time${onAll}`;
-  if (endpoint.kind === "extraction-yield") return `${rates}.`;
-  if (maximumCount === null || endpoint.kind !== "overall-difference") return `${rates}.`;
-  const strict = approximate ? " The real test is stricter, as tasters repeat." : "";
-  return `Passes with at most ${maximumCount} right on a coffee. ${rates}.${strict}`;
-}
-
-function potNoise({ falseAlarms }: EndpointOutlook): { term: string; text: string }[] {
-  const noise = falseAlarms.whenPotsVary;
-  if (noise === null) return [];
-  const text = `If pots vary by themselves (SD ${noise.potSdLogit} logit) and the treatment does nothing, these cups still differ ${percent(noise.rate)} of the time. Only the process claim guards against that.`;
-  return [{ term: "Pots differ anyway", text }];
-}
-
-function effectsAre(endpoint: Endpoint): string {
-  if (isShare(endpoint)) return "If so many truly notice";
-  return endpoint.kind === "attribute-score" ? "If scores differ by" : "If yields differ by";
-}
-
-function isShare({ kind }: Endpoint): boolean {
-  return kind === "overall-difference" || kind === "direction" || kind === "preference";
+function caffeineText(cups: number, millilitresPerCup: number): string {
+  const { milligrams, limitMilligrams } = caffeineLoad({ cups, millilitresPerCup });
+  return `About ${Math.round(milligrams)} mg of caffeine each if every cup is swallowed; ${limitMilligrams} mg is the most for one sitting`;
 }

@@ -36,7 +36,7 @@ function treatmentFields(draft: Draft, errors: FieldErrors) {
   const treatment = (letter: "A" | "B", usual: string) => ({
     letter,
     fields: [
-      field(`treatments.${letter}.name`, `Treatment ${letter}`, { hint: usual }),
+      field(`treatments.${letter}.name`, `Name of treatment ${letter}`, { hint: usual }),
       field(`treatments.${letter}.description`, "How it is made, exactly", { type: "long" }),
       field(`treatments.${letter}.${MINERALS}`, "Minerals in the cup when its strength is read", {
         type: "decimal",

@@ -8,7 +8,7 @@ import { formOf, textOf } from "../form.ts";
 import { seal } from "../sealing.ts";
 import { experimentById } from "../store/experiments.ts";
 import { type Session, sessionById } from "../store/sessions.ts";
-import { planToSeal } from "./experiment-page.ts";
+import { planToSeal, showExperiment } from "./experiment-page.ts";
 import { outlookInWords } from "./outlook-words.ts";
 import { planInWords } from "./plan-words.ts";
 
@@ -19,23 +19,17 @@ export function sealPage(deps: Deps): FastifyPluginAsync {
   return async (app) => {
     const config = { access: "lead" as const };
     const path = "/lead/sessions/:sessionId/seal";
-    app.get<SessionRoute>(path, { config }, async (request, reply) => {
-      const ready = await readyToSeal(deps, request);
-      if (!ready.ok) return sendRefusal(request, reply, ready.refusal);
-      return showSeal(reply, ready, null);
-    });
-    app.post<SessionRoute>(
-      path,
-      { config, preHandler: app.csrfProtection },
-      async (request, reply) => {
-        const ready = await readyToSeal(deps, request);
-        if (!ready.ok) return sendRefusal(request, reply, ready.refusal);
+    app.get<SessionRoute>(path, { config }, (request, reply) =>
+      withPlan(deps, request, reply, async (ready) => showSeal(reply, ready, null)),
+    );
+    app.post<SessionRoute>(path, { config, preHandler: app.csrfProtection }, (request, reply) =>
+      withPlan(deps, request, reply, async (ready) => {
         if (textOf(formOf(request.body), "planHash") !== planHash(ready.plan)) {
           reply.code(409);
           return showSeal(reply, ready, "The plan was changed while you read it. Read it again.");
         }
         return await sealNow(deps, request, reply, ready);
-      },
+      }),
     );
   };
 }
@@ -45,17 +39,22 @@ interface Ready {
   plan: Plan;
 }
 
-async function readyToSeal(
+/** Goes on with a draft session and its complete plan; otherwise says what is in the way. */
+async function withPlan(
   deps: Deps,
   request: FastifyRequest<SessionRoute>,
-): Promise<({ ok: true } & Ready) | { ok: false; refusal: PublicRefusal }> {
+  reply: FastifyReply,
+  goOn: (ready: Ready) => Promise<FastifyReply>,
+): Promise<FastifyReply> {
   const session = await sessionById(deps.store, request.params.sessionId);
   const experiment = session && (await experimentById(deps.store, session.experimentId));
-  if (session === undefined || experiment === undefined) return { ok: false, refusal: notFound };
-  if (session.state !== "draft") return { ok: false, refusal: alreadySealed };
+  if (session === undefined || experiment === undefined) {
+    return sendRefusal(request, reply, notFound);
+  }
+  if (session.state !== "draft") return sendRefusal(request, reply, alreadySealed);
   const reading = await planToSeal(deps, experiment);
-  if (!reading.ok) return { ok: false, refusal: planUnfinished };
-  return { ok: true, session, plan: reading.plan };
+  if (!reading.ok) return await showExperiment(deps, reply, experiment, { sealing: true });
+  return await goOn({ session, plan: reading.plan });
 }
 
 const alreadySealed: PublicRefusal = {
@@ -63,12 +62,6 @@ const alreadySealed: PublicRefusal = {
   headline: "This session is sealed already",
   advice:
     "Its plan, codes and orders stand, and nothing has changed. Go back to the session; for another sitting, set up one more session.",
-};
-
-const planUnfinished: PublicRefusal = {
-  status: 409,
-  headline: "The plan isn’t complete yet",
-  advice: "Open the experiment: the points to mend are marked on its form. Then seal.",
 };
 
 async function sealNow(

@@ -9,9 +9,11 @@ import {
   closeSession,
   examplePlan,
   openSession,
+  type SealedFixture,
   sealedSession,
   unblindSession,
 } from "../sealed-session.ts";
+import { ballotOn, joined, traysOf } from "../server/taster-sitting.ts";
 import { accessibilityProblems, DESK, launch, listen, PHONE, picture } from "./chromium.ts";
 
 describe("The lead's pages in a browser", () => {
@@ -59,6 +61,14 @@ describe("The lead's pages in a browser", () => {
     });
   };
 
+  /** Two tasters sit down; the first locks three sets. */
+  const tasting = async (open: SealedFixture) => {
+    const [first] = [await joined(house, open), await joined(house, open)];
+    for (const tray of (await traysOf(house, open)).slice(0, 3)) {
+      await first.post(`/taste/${tray.ordinal}`, ballotOn(tray));
+    }
+  };
+
   const looks = [
     { name: "phone", options: { ...PHONE, colorScheme: "light" } },
     { name: "phone-dark", options: { ...PHONE, colorScheme: "dark" } },
@@ -76,6 +86,7 @@ describe("The lead's pages in a browser", () => {
       const closed = await openSession(house);
       await closeSession(house, closed);
       await drafts(sealed.leadId);
+      await tasting(open);
       const context = await browser.newContext(options);
       const page = await signedIn(sealed.leadId, context);
       const paths = {
@@ -120,8 +131,8 @@ describe("The lead's pages in a browser", () => {
     await page.getByRole("button", { name: "Save the plan" }).click();
     expect(await page.locator(".summary li").count()).toBe(4);
     await page.getByLabel("The question").fill("Do seven days of rest taste different from ten?");
-    await page.getByLabel("Treatment A", { exact: true }).fill("Seven days");
-    await page.getByLabel("Treatment B", { exact: true }).fill("Ten days");
+    await page.getByLabel("Name of treatment A").fill("Seven days");
+    await page.getByLabel("Name of treatment B").fill("Ten days");
     await page.getByLabel("Coffees, one a line").fill("Sallow\nBramble\nCinder");
     await page.getByText("Ask which cup has more of something…").click();
     await page.getByLabel("Attribute").first().fill("sweet");
@@ -139,19 +150,17 @@ describe("The lead's pages in a browser", () => {
   });
 
   it("follow the room without a reload", async () => {
-    const { sessionId, leadId } = await openSession(house);
+    const open = await openSession(house);
     const context = await browser.newContext(DESK);
-    const page = await signedIn(leadId, context);
-    await page.goto(`${origin}/lead/sessions/${sessionId}/room`);
+    const page = await signedIn(open.leadId, context);
+    await page.goto(`${origin}/lead/sessions/${open.sessionId}/room`);
     await page.getByText("Live: this page follows the room.").waitFor();
-    await house.deps.store
-      .updateTable("seats")
-      .set({ joined_at: "2026-03-02T09:00:00.000Z" })
-      .where("number", "=", 3)
-      .execute();
-    house.deps.live.changed(sessionId);
-    await page.getByText("1 of 5 seats taken").waitFor({ timeout: 20_000 });
-    expect(await page.locator("tr.tasting th").textContent()).toContain("3");
+    const taster = await joined(house, open);
+    await page.getByText("1 of 5 seats taken; 0 of 7 sets saved").waitFor();
+    const [tray] = await traysOf(house, open);
+    if (tray !== undefined) await taster.post("/taste/1", ballotOn(tray));
+    await page.getByText("1 of 5 seats taken; 1 of 7 sets saved").waitFor();
+    expect(await page.locator("td.saved").count()).toBe(1);
     await context.close();
   });
 });

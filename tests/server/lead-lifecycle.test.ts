@@ -5,6 +5,7 @@ import { verifyUnblinding } from "../../src/design/seal.ts";
 import { verifyChain } from "../../src/experiment/event.ts";
 import { type House, openHouse, type Visitor } from "../app.ts";
 import { closeSession, examplePlan, openSession, sealedSession } from "../sealed-session.ts";
+import { joined } from "./taster-sitting.ts";
 
 describe("A session's life", () => {
   let house: House;
@@ -86,7 +87,8 @@ describe("A session's life", () => {
     const path = String((await setUp(`/lead/experiments/${id}`)).headers.location);
     const page = await lead.get(path);
     expect(page.statusCode).toBe(409);
-    expect(page.body).toContain("The plan isn’t complete yet");
+    expect(page.body).toContain("once the points below are mended");
+    expect(page.body).toContain('id="coffees-error"');
   });
 
   it("asks for a session's name and a real date at their fields", async () => {
@@ -132,15 +134,11 @@ describe("A session's life", () => {
   });
 
   it("says before closing which seats have not finished", async () => {
-    const { sessionId } = await openSession(house);
-    await house.deps.store
-      .updateTable("seats")
-      .set({ joined_at: "2026-03-02T09:00:00.000Z" })
-      .where("number", "=", 2)
-      .execute();
-    const page = await lead.get(`/lead/sessions/${sessionId}/closure`);
-    expect(page.body).toContain("Seat 2: 7 sets missing");
-    expect(page.body).not.toContain("Seat 1:");
+    const fixture = await openSession(house);
+    await joined(house, fixture);
+    const page = await lead.get(`/lead/sessions/${fixture.sessionId}/closure`);
+    expect(page.body).toContain("Seat 1: 7 sets missing");
+    expect(page.body).not.toContain("Seat 2:");
   });
 
   it("publishes at unblinding what proves the key", async () => {

@@ -71,6 +71,8 @@ describe("A lead plans an experiment", () => {
     expect(page.body).toContain("What this can and can’t find");
     // 3 coffees: a triangle and a pair each, and one same-pot triangle.
     expect(page.body).toContain("7 sets and 18 cups per person");
+    // 18 cups of 15 mL at 40 mg per 100 mL.
+    expect(page.body).toContain("About 108 mg of caffeine each if every cup is swallowed");
     expect(page.body).toContain("3 brew pairs can never carry a claim about the process");
     expect(page.body).toContain("a triangle needs hidden same-treatment pairs");
   });
@@ -83,6 +85,7 @@ describe("A lead plans an experiment", () => {
     const warned = await lead.get(String(few.headers.location));
     expect(warned.body).toContain("Too few for the main question: with 7 tasters");
     expect(warned.body).toContain("found 57 % of the time. 16 tasters would make it 80 % or more");
+    expect(warned.body).toContain("16 tasters make that 80 % or more, everything else as planned.");
   });
 
   it("copies an experiment with its plan and leaves the first as it is", async () => {

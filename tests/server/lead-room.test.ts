@@ -1,6 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
 import { type House, openHouse, type Visitor } from "../app.ts";
 import { openSession, type SealedFixture, sealedSession } from "../sealed-session.ts";
+import { ballotOn, joined, traysOf } from "./taster-sitting.ts";
 
 describe("The room", () => {
   let house: House;
@@ -15,33 +16,13 @@ describe("The room", () => {
 
   const room = () => lead.get(`/lead/sessions/${fixture.sessionId}/room`);
 
-  /** Seats one taster and stores a ballot on their first set, as the taster's pages do. */
-  const answerFirstSet = async (chosen: string) => {
-    const { store } = house.deps;
-    const seat = await store
-      .selectFrom("seats")
-      .select("id")
-      .where("number", "=", 1)
-      .executeTakeFirstOrThrow();
-    const at = "2026-03-02T09:10:00.000Z";
-    await store.updateTable("seats").set({ joined_at: at }).where("id", "=", seat.id).execute();
-    const set = await store
-      .selectFrom("presentations")
-      .select("id")
-      .where("seat_id", "=", seat.id)
-      .where("ordinal", "=", 1)
-      .executeTakeFirstOrThrow();
-    await store
-      .insertInto("ballots")
-      .values({
-        id: "ballot-1",
-        presentation_id: set.id,
-        idempotency_key: "0123456789abcdef",
-        answers_json: JSON.stringify({ e1: { chosen } }),
-        received_at: at,
-        seconds_on_screen: null,
-      })
-      .execute();
+  /** Somebody joins and locks the first set. */
+  const answerFirstSet = async () => {
+    const taster = await joined(house, fixture);
+    const [tray] = await traysOf(house, fixture);
+    if (tray === undefined) throw new Error("The kit has no trays");
+    expect((await taster.post("/taste/1", ballotOn(tray))).statusCode).toBe(303);
+    return tray;
   };
 
   it("shows a row per seat and a column per set, and what has arrived", async () => {
@@ -50,7 +31,7 @@ describe("The room", () => {
     expect(before.match(/class="cell waiting"/g)).toHaveLength(5 * 7);
     expect(before).not.toContain(">waiting<");
     expect(before).toContain("0 of 5 seats taken; 0 of 0 sets saved");
-    await answerFirstSet("417");
+    await answerFirstSet();
     const after = (await room()).body;
     expect(after.match(/>saved</g)).toHaveLength(1);
     expect(after.match(/>waiting</g)).toHaveLength(6);
@@ -58,13 +39,11 @@ describe("The room", () => {
   });
 
   it("says nothing of any answer, cup or coffee", async () => {
-    const one = "417";
-    await answerFirstSet(one);
+    await answerFirstSet();
     const { body } = await room();
     const cups = await house.deps.store.selectFrom("cups").select("code").execute();
-    for (const { code } of [...cups, { code: one }]) expect(body).not.toContain(`>${code}<`);
-    for (const name of ["Sallow", "Bramble", "Cinder", "ballot-1"])
-      expect(body).not.toContain(name);
+    for (const { code } of cups) expect(body).not.toContain(`>${code}<`);
+    for (const name of ["Sallow", "Bramble", "Cinder", "Q. R."]) expect(body).not.toContain(name);
   });
 
   it("tells the page at once when something changes, and only that", async () => {
@@ -96,7 +75,7 @@ describe("The room", () => {
   });
 
   it("keeps sessions apart", async () => {
-    await answerFirstSet("417");
+    await answerFirstSet();
     const other = await sealedSession(house);
     const { body } = await lead.get(`/lead/sessions/${other.sessionId}/room`);
     expect(body).toContain("0 of 5 seats taken");
