@@ -2,8 +2,6 @@ import { z } from "zod";
 import { type ExtractionRefusal, extraction } from "../brew/extraction.ts";
 import { brewerParity } from "../brew/parity.ts";
 import { type Calculator, defineCalculator, type Refusal } from "./calculator.ts";
-import { doseDilutionCalculator } from "./dose-dilution.ts";
-import { mineralReadingCalculator } from "./mineral-reading.ts";
 import {
   above0,
   beverageGrams,
@@ -141,12 +139,7 @@ const brewerParityCalculator = defineCalculator({
   },
 });
 
-export const brewCalculators: Calculator[] = [
-  extractionCalculator,
-  brewerParityCalculator,
-  doseDilutionCalculator,
-  mineralReadingCalculator,
-];
+export const brewCalculators: Calculator[] = [extractionCalculator, brewerParityCalculator];
 
 function refused({ path, message }: { path: string; message: string }): Refusal {
   return { refused: [{ path: [path], message }] };
