@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { type Kit, type KitInput, makeKit } from "../../src/design/kit.ts";
+import { type Kit, type KitInput, makeKit, type Presentation } from "../../src/design/kit.ts";
 import type { RandomSource } from "../../src/design/random.ts";
 import { everySet, kitFor, plainInput, streamsOf, uniformP } from "./kits.ts";
 
@@ -29,6 +29,9 @@ function tasterView(kit: Kit): unknown {
   }));
 }
 
+const controlPots = (kit: Kit) =>
+  kit.seats.flatMap((s) => s.presentations.filter((p) => p.control).map(potLetters));
+const potLetters = ({ cups }: Presentation) => cups.map((cup) => cup.potLetter);
 const codesOf = (kit: Kit) =>
   kit.seats.map((s) => s.presentations.map((p) => p.cups.map((cup) => cup.code)));
 const armsOf = (kit: Kit) =>
@@ -41,6 +44,7 @@ describe("swapping the treatments", () => {
     const other = kitWith({ ...input, sets: [set] }, { treatments: always(1) });
     expect(tasterView(other)).toEqual(tasterView(one));
     expect(other.spares).toEqual(one.spares);
+    expect(controlPots(other)).toEqual(controlPots(one));
     expect(other.pots.map((pot) => pot.treatment)).toEqual(
       one.pots.map((pot) => swapped(pot.treatment)),
     );

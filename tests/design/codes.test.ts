@@ -157,6 +157,19 @@ describe("cup codes", () => {
 });
 
 describe("a spare code", () => {
+  test("waits for each pot as often as asked, in an order of letters that tells nothing of arms", () => {
+    const kit = kitFor({ ...plainInput, sparesPerPot: 3 }, "spares");
+    const lettersOf = (coffee: string) =>
+      kit.pots.filter((pot) => pot.coffeeId === coffee).map((pot) => pot.letter);
+    for (const { coffeeId } of kit.rounds) {
+      const listed = kit.spares
+        .filter((own) => own.coffeeId === coffeeId)
+        .map((own) => own.potLetter);
+      const [one = "", two = ""] = lettersOf(coffeeId).toSorted();
+      expect(listed).toEqual([one, one, one, two, two, two]);
+    }
+  });
+
   const pot = { coffeeId: "sallow", potLetter: "K" };
   const spare = (potLetter: string, code: string) => ({
     coffeeId: "sallow",

@@ -62,5 +62,10 @@ describe("the order of coffees", () => {
   test("names coffees and rows afresh in every block", () => {
     const firsts = Array.from({ length: 20 }, (_, at) => orders(4, 1, `order ${at}`).join());
     expect(new Set(firsts).size).toBeGreaterThan(5);
+    const seconds = Array.from({ length: 20 }, (_, at) => {
+      const [first = [], second = []] = orders(4, 2, `order ${at}`);
+      return second.map((coffee) => first.indexOf(coffee)).join();
+    });
+    expect(new Set(seconds)).toEqual(new Set(["1,3,0,2", "2,0,3,1", "3,2,1,0"]));
   });
 });
