@@ -25,7 +25,7 @@ export function questionOutlook(
     role: roleName(endpoint.role),
     lines: [
       { term: "These cups", text: cupsText(endpoint, outlook) },
-      { term: "Panel needed", text: neededText(endpoint, outlook, plan) },
+      ...panelLine(endpoint, outlook, plan),
       { term: "The process", text: processText(outlook) },
       { term: "Close enough", text: similarityText(endpoint, outlook, plan) },
       ...potNoise(outlook),
@@ -52,12 +52,16 @@ function cupsText(endpoint: Endpoint, { answers, difference, tastersRepeat }: En
   return `${counted(answers, "answer")}; ${criticalCount} ${needed} show a difference. ${found}${alike}.`;
 }
 
-function neededText(endpoint: Endpoint, { difference }: EndpointOutlook, plan: Plan): string {
+/** For the main question only: the panel is sized by it, and small margins take long to search. */
+function panelLine(endpoint: Endpoint, { difference }: EndpointOutlook, plan: Plan) {
+  if (endpoint.role !== "primary") return [];
   const needed = panelNeeded(plan, endpoint, difference, USUAL_POWER);
   const chance = percent(USUAL_POWER);
-  return needed === null
-    ? `No panel makes that ${chance}.`
-    : `${needed} make that ${chance} or more, everything else as planned.`;
+  const text =
+    needed === null
+      ? `No panel makes that ${chance}.`
+      : `${needed} make that ${chance} or more, everything else as planned.`;
+  return [{ term: "Panel needed", text }];
 }
 
 function capital(sentence: string): string {
