@@ -3,6 +3,14 @@ import { z } from "zod";
 import { questionsFor } from "../../src/experiment/ballot.ts";
 import { type Endpoint, endpointSchema, type SetKind } from "../../src/experiment/endpoint.ts";
 import type { SessionState } from "../../src/experiment/session.ts";
+import type {
+  JoinableSession,
+  Question,
+  Questionnaire,
+  Seat,
+  Serving,
+  SittingFacts,
+} from "./blind-records.ts";
 import type { Store } from "./database.ts";
 import type { Database } from "./schema.ts";
 
@@ -11,66 +19,9 @@ import type { Database } from "./schema.ts";
  * says of treatments and coffees, so nothing that is sent to a phone can tell one cup from another.
  */
 
+export type * from "./blind-records.ts";
+
 type Read = Store | Transaction<Database>;
-
-/** A session as someone who has its join code may know it. */
-export interface JoinableSession {
-  id: string;
-  state: SessionState;
-  joinCode: string;
-  /** A seat is left. */
-  hasRoom: boolean;
-}
-
-/** What anyone must know before agreeing to taste. */
-export interface SittingFacts {
-  sets: number;
-  cups: number;
-  millilitresPerCup: number;
-  servingTemperatureCelsius: number;
-  /** Every substance that any cup may hold, never which. */
-  substances: string[];
-}
-
-/** A taster's place, found by the token on the phone. */
-export interface Seat {
-  id: string;
-  number: number;
-  sessionId: string;
-  state: SessionState;
-  joinCode: string;
-  language: string;
-  /** The taster has consented and has not left. */
-  active: boolean;
-}
-
-/** A question as it is asked: without margin, expectation or weight. */
-export type Question =
-  | { id: string; kind: "overall-difference" | "preference" }
-  | { id: string; kind: "direction"; attribute: string }
-  | {
-      id: string;
-      kind: "attribute-score";
-      attribute: string;
-      lowAnchor: string;
-      highAnchor: string;
-    };
-
-/** What is asked of each kind of set. */
-export interface Questionnaire {
-  questions: Record<SetKind, Question[]>;
-  cannotTellAllowed: boolean;
-}
-
-/** One presentation as it stands on the tray: codes in serving order. */
-export interface Serving {
-  id: string;
-  ordinal: number;
-  setKind: SetKind;
-  codes: string[];
-  answered: boolean;
-  voided: boolean;
-}
 
 /** The part of a plan that tasters are asked and told about; the rest is dropped unread. */
 const askedSchema = z.object({

@@ -1,0 +1,63 @@
+import type { SetKind } from "../../src/experiment/endpoint.ts";
+import type { SessionState } from "../../src/experiment/session.ts";
+
+/* What a taster's pages know. No record here has room for a treatment, a coffee, a pot or a control. */
+
+/** A session as someone who has its join code may know it. */
+export interface JoinableSession {
+  id: string;
+  state: SessionState;
+  joinCode: string;
+  /** A seat is left. */
+  hasRoom: boolean;
+}
+
+/** What anyone must know before agreeing to taste. */
+export interface SittingFacts {
+  sets: number;
+  cups: number;
+  millilitresPerCup: number;
+  servingTemperatureCelsius: number;
+  /** Every substance that any cup may hold, never which. */
+  substances: string[];
+}
+
+/** A taster's place, found by the token on the phone. */
+export interface Seat {
+  id: string;
+  number: number;
+  sessionId: string;
+  state: SessionState;
+  joinCode: string;
+  language: string;
+  /** The taster has consented and has not left. */
+  active: boolean;
+}
+
+/** A question as it is asked: without margin, expectation or weight. */
+export type Question =
+  | { id: string; kind: "overall-difference" | "preference" }
+  | { id: string; kind: "direction"; attribute: string }
+  | {
+      id: string;
+      kind: "attribute-score";
+      attribute: string;
+      lowAnchor: string;
+      highAnchor: string;
+    };
+
+/** What is asked of each kind of set. */
+export interface Questionnaire {
+  questions: Record<SetKind, Question[]>;
+  cannotTellAllowed: boolean;
+}
+
+/** One presentation as it stands on the tray: codes in serving order. */
+export interface Serving {
+  id: string;
+  ordinal: number;
+  setKind: SetKind;
+  codes: string[];
+  answered: boolean;
+  voided: boolean;
+}
