@@ -88,7 +88,8 @@ export const cautionRules: readonly CautionRule[] = [
     severity: "caution",
     audience: everyone,
     source: "IARC Monographs vol. 116 (2018): drinks above 65 °C",
-    applies: (plan) => atHeat(plan, "hot"),
+    // Tasters are told of any hot cup; that it is too hot to serve is for the lead.
+    applies: (plan) => atHeat(plan, "hot") ?? atHeat(plan, "too-hot"),
     text: ({ temperature }) =>
       `Cups come at about ${temperature} °C and can scald: wait until they are comfortable.`,
   },

@@ -32,7 +32,7 @@ describe("notices", () => {
     { servingTemperature: 64.9, expected: [] },
     { servingTemperature: 65, expected: ["cup-hot"] },
     { servingTemperature: 70, expected: ["cup-hot"] },
-    { servingTemperature: 70.1, expected: ["cup-too-hot"] },
+    { servingTemperature: 70.1, expected: ["cup-too-hot", "cup-hot"] },
     { servingTemperature: undefined, expected: ["cup-heat-unknown"] },
   ])("judge a cup served at $servingTemperature °C", ({ servingTemperature, expected }) => {
     const heat = codes({ ...sitting, servingTemperature }).filter((code) => code.includes("cup-"));
