@@ -64,10 +64,10 @@ export function plans(deps: Deps): FastifyPluginAsync {
           return sendRefusal(request, reply, planSealed);
         }
         const typed = { ...experiment, draft: draftFrom(request.body) };
-        if (textOf(formOf(request.body), "version") !== experiment.updatedAt) {
-          return await showExperiment(deps, reply, typed, { overtaken: true });
-        }
-        return await answerSaved(deps, reply, await save(deps, typed));
+        const saved = await save(deps, typed, textOf(formOf(request.body), "version"));
+        return saved === null
+          ? await showExperiment(deps, reply, typed, { overtaken: true })
+          : await answerSaved(deps, reply, saved);
       },
     );
     app.post<ExperimentRoute>(
@@ -105,11 +105,18 @@ async function create(
   return { ...created, updatedAt: at };
 }
 
-async function save(deps: Deps, experiment: Experiment): Promise<Experiment> {
-  const saved = { ...experiment, title: titleOf(experiment.draft) };
+/** Saves over `version`; null when another version has been saved since. */
+async function save(
+  deps: Deps,
+  experiment: Experiment,
+  version: string,
+): Promise<Experiment | null> {
+  const typed = { ...experiment, title: titleOf(experiment.draft) };
   const at = now(deps);
-  await deps.store.transaction().execute((trx) => saveDraft(trx, { ...saved, at }));
-  return { ...saved, updatedAt: at };
+  const saved = await deps.store
+    .transaction()
+    .execute((trx) => saveDraft(trx, { ...typed, version, at }));
+  return saved ? { ...typed, updatedAt: at } : null;
 }
 
 function titleOf(draft: Draft): string {

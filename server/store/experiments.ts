@@ -44,11 +44,12 @@ export async function addExperiment(
     .execute();
 }
 
+/** Saves a draft over the version that it was written from; false when another has been saved since. */
 export async function saveDraft(
   trx: Write,
-  experiment: { id: string; title: string; draft: Draft; at: string },
-): Promise<void> {
-  await trx
+  experiment: { id: string; title: string; draft: Draft; version: string; at: string },
+): Promise<boolean> {
+  const result = await trx
     .updateTable("experiments")
     .set({
       title: experiment.title,
@@ -56,7 +57,9 @@ export async function saveDraft(
       updated_at: experiment.at,
     })
     .where("id", "=", experiment.id)
-    .execute();
+    .where("updated_at", "=", experiment.version)
+    .executeTakeFirst();
+  return result.numUpdatedRows > 0n;
 }
 
 export async function experimentById(db: Read, id: string): Promise<Experiment | undefined> {
