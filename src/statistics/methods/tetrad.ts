@@ -24,7 +24,7 @@ function proportionCorrect(dPrime: number): number {
     const other = normalLowerTail(z - dPrime);
     return other * (2 * normalLowerTail(z) - other);
   });
-  return 1 - 2 * miss;
+  return 1 - 2 * Math.max(0, miss);
 }
 
 /** The derivative of the integral above, in closed form. */

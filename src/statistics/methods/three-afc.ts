@@ -17,7 +17,10 @@ export const threeAfc: Method = {
 
 /** pc = ∫ φ(z − d′) Φ(z)² dz. Source: Green & Swets (1966); Hacker & Ratcliff (1979). */
 function proportionCorrect(dPrime: number): number {
-  return normalMean((z) => normalLowerTail(z + dPrime) ** 2);
+  return Math.min(
+    1,
+    normalMean((z) => normalLowerTail(z + dPrime) ** 2),
+  );
 }
 
 /** The derivative of the integral above, in closed form. */

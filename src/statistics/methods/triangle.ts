@@ -21,10 +21,11 @@ export const triangle: Method = {
  */
 function proportionCorrect(dPrime: number): number {
   const shift = dPrime * Math.sqrt(2 / 3);
-  return halfNormalMean((z) => {
+  const correct = halfNormalMean((z) => {
     const spread = -z * Math.sqrt(3);
     return normalLowerTail(spread + shift) + normalLowerTail(spread - shift);
   });
+  return Math.min(1, correct);
 }
 
 /** The derivative of the integral above, in closed form. */
