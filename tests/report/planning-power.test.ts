@@ -35,7 +35,7 @@ describe("false alarms of the cups claim when pots vary by themselves", () => {
     expect(varyingPots({ ...onePair, potSdLogit: 0.6 })?.rate).toBeCloseTo(0.19, 2);
   });
 
-  it("is the exact test's own size when pots are alike: 3.66 % for 18 of 24", () => {
+  it("is the exact test's own size when pots are alike: 2.27 % for 18 of 24", () => {
     // 2 × P(X ≥ 18 | 24, ½) = 2 × 190,051 / 2^24.
     expect(varyingPots({ ...onePair, potSdLogit: 0 })?.rate).toBeCloseTo(
       (2 * 190_051) / 2 ** 24,

@@ -67,7 +67,7 @@ function chiDensity(df: number): (ratio: number) => number {
   return (ratio) => (ratio <= 0 ? 0 : Math.exp(logAt(ratio) - peak));
 }
 
-const PANELS = 2000;
+const PANELS = 400;
 
 function simpson(of: (x: number) => number, from: number, to: number): number {
   const step = (to - from) / PANELS;

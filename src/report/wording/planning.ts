@@ -1,6 +1,6 @@
 import type { Plan } from "../../experiment/plan.ts";
 import type { EndpointOutlook, PlanOutlook } from "../planning/outlook.ts";
-import { counted, grouped, howOften, percent, size } from "./numbers.ts";
+import { counted, grouped, howOften, percent, percentAtMost, size } from "./numbers.ts";
 import { questionWords } from "./questions.ts";
 
 /** What a plan can and cannot find, in sentences. */
@@ -91,7 +91,7 @@ function processSentence({ process }: EndpointOutlook): string {
 }
 
 function falseAlarmSentences({ falseAlarms }: EndpointOutlook): string[] {
-  const identical = `If the cups are identical, it says "different" at most ${percent(falseAlarms.whenIdentical)} of the time.`;
+  const identical = `If the cups are identical, it says "different" at most ${percentAtMost(falseAlarms.whenIdentical, 1)} of the time.`;
   const { whenPotsVary } = falseAlarms;
   if (!whenPotsVary) return [identical];
   return [
