@@ -48,7 +48,7 @@ function smallerTail(weights: readonly bigint[], limit: bigint, total: bigint): 
 }
 
 /** All work is counted in cells of the dynamic program, about a nanosecond each. */
-const PROMPT = 2e8;
+const PROMPT = 3e7;
 const LARGEST_WORK = 5e9;
 const LARGEST_ENUMERATION = 40;
 const LARGEST_TOTAL = 2n ** 52n;
