@@ -9,6 +9,7 @@ import Fastify, { type FastifyInstance, type FastifyRequest } from "fastify";
 import { serializerCompiler, validatorCompiler } from "fastify-type-provider-zod";
 import { guardDoors } from "./access.ts";
 import { api } from "./api/api.ts";
+import { makeCalculations } from "./api/calculations.ts";
 import { assets } from "./assets.ts";
 import { bench } from "./bench/bench.ts";
 import type { Deps } from "./deps.ts";
@@ -70,8 +71,10 @@ export async function buildApp(deps: Deps, options: AppOptions): Promise<Fastify
   await app.register(printedSheets(deps));
   await app.register(secondPersonSheets(deps));
   await app.register(report(deps));
-  await app.register(bench);
-  await app.register(api);
+  const calculations = makeCalculations();
+  app.addHook("onClose", () => calculations.close());
+  await app.register(bench(calculations));
+  await app.register(api(calculations));
   return app;
 }
 

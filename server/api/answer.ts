@@ -5,7 +5,7 @@ import { nearestOf } from "./nearest.ts";
 /** What the JSON doors (command line and HTTP) say when they cannot compute. */
 export interface ErrorBody {
   error: {
-    code: "invalid-input" | "invalid-json" | "unknown-calculator";
+    code: "invalid-input" | "invalid-json" | "unknown-calculator" | "too-long" | "too-busy";
     message: string;
     issues?: InputIssue[];
     /** The known name that is closest to an unknown one. */
@@ -13,17 +13,22 @@ export interface ErrorBody {
   };
 }
 
+/** The HTTP status that goes with each code. */
+export const statusOf: Readonly<Record<ErrorBody["error"]["code"], number>> = {
+  "invalid-input": 422,
+  "invalid-json": 422,
+  "unknown-calculator": 404,
+  "too-long": 503,
+  "too-busy": 503,
+};
+
 export type Answer = { ok: true; output: unknown } | { ok: false; body: ErrorBody };
 
 /** Answers one JSON text with a calculator: its output, or what is wrong with the text or the input. */
 export function answerText(calculator: Calculator, text: string): Answer {
   const read = readJson(text);
-  return read.ok ? answerInput(calculator, read.value) : read;
-}
-
-/** Answers one input that is already an object. */
-export function answerInput(calculator: Calculator, input: unknown): Answer {
-  const outcome = calculator.run(input);
+  if (!read.ok) return read;
+  const outcome = calculator.run(read.value);
   if (outcome.ok) return outcome;
   const { code, message, issues } = outcome;
   return { ok: false, body: { error: { code, message, issues } } };

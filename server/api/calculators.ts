@@ -1,36 +1,36 @@
-import type { FastifyInstance, FastifyPluginAsync } from "fastify";
+import type { FastifyInstance, FastifyPluginAsync, FastifyReply } from "fastify";
 import { z } from "zod";
 import type { Calculator } from "../../src/calculators/calculator.ts";
 import { calculators } from "../../src/calculators/registry.ts";
-import { answerText, findCalculator } from "./answer.ts";
-import { badInput, unknownName } from "./error-schemas.ts";
+import { findCalculator } from "./answer.ts";
+import type { Reply } from "./calculation-messages.ts";
+import type { Calculations } from "./calculations.ts";
+import { badInput, notNow, unknownName } from "./error-schemas.ts";
 import { schemasOf } from "./schemas.ts";
 
 /**
  * A room shares one address and a script asks row by row, hence many; yet a runaway loop must not
- * keep the server from taking ballots.
+ * keep others from their answers.
  */
 const rateLimit = { max: 1200, timeWindow: "1 minute" };
 const config = { access: "anyone" as const };
 const named = z.object({ name: z.string(), summary: z.string() });
 
 /** `/api/v1/calculators`: the list, each calculator's schemas, and a POST door for each. */
-export const calculatorDoors: FastifyPluginAsync = async (app) => {
-  // One hook, so that all calculators share one count.
-  app.addHook("onRequest", app.rateLimit(rateLimit));
-  takeAnyBodyAsText(app);
-  offerList(app);
-  for (const calculator of calculators.values()) offerCalculator(app, calculator);
-  app.post<{ Params: { name: string } }>(
-    "/api/v1/calculators/:name",
-    { config, schema: { hide: true } },
-    async ({ params }, reply) => {
-      const found = findCalculator(params.name);
-      if (!found.ok) return await reply.code(404).send(found.body);
-      throw new Error(`${params.name} has a door of its own`);
-    },
-  );
-};
+export function calculatorDoors(calculations: Calculations): FastifyPluginAsync {
+  return async (app) => {
+    // One hook, so that all calculators share one count.
+    app.addHook("onRequest", app.rateLimit(rateLimit));
+    takeAnyBodyAsText(app);
+    offerList(app);
+    for (const calculator of calculators.values()) offerCalculator(app, calculations, calculator);
+    app.post<{ Params: { name: string } }>(
+      "/api/v1/calculators/:name",
+      { config, schema: { hide: true } },
+      async ({ params }, reply) => sendReply(reply, await calculations.answer(params.name, "")),
+    );
+  };
+}
 
 /** The body is JSON whatever a client calls it; reading it is the calculators' affair. */
 function takeAnyBodyAsText(app: FastifyInstance): void {
@@ -82,7 +82,11 @@ function offerList(app: FastifyInstance): void {
   );
 }
 
-function offerCalculator(app: FastifyInstance, calculator: Calculator): void {
+function offerCalculator(
+  app: FastifyInstance,
+  calculations: Calculations,
+  calculator: Calculator,
+): void {
   const { name, summary, input, output } = calculator;
   app.post<{ Body: string | undefined }>(
     `/api/v1/calculators/${name}`,
@@ -93,12 +97,13 @@ function offerCalculator(app: FastifyInstance, calculator: Calculator): void {
         summary,
         tags: ["calculators"],
         body: input,
-        response: { 200: output, 422: badInput },
+        response: { 200: output, 422: badInput, 503: notNow },
       },
     },
-    async ({ body }, reply) => {
-      const answer = answerText(calculator, body ?? "");
-      return answer.ok ? answer.output : await reply.code(422).send(answer.body);
-    },
+    async ({ body }, reply) => sendReply(reply, await calculations.answer(name, body ?? "")),
   );
+}
+
+function sendReply(reply: FastifyReply, { status, json }: Reply): FastifyReply {
+  return reply.code(status).type("application/json; charset=utf-8").send(json);
 }

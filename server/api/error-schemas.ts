@@ -26,3 +26,8 @@ export const unknownName = z
     }),
   })
   .describe("There is no calculator of this name");
+
+/** What a calculator answers with status 503. */
+export const notNow = z
+  .object({ error: z.object({ code: z.enum(["too-long", "too-busy"]), message: z.string() }) })
+  .describe("The calculation takes too long for a shared server, or too many others wait");

@@ -1,4 +1,6 @@
+import { z } from "zod";
 import type { Calculator, InputIssue } from "../../src/calculators/calculator.ts";
+import type { Calculations } from "../api/calculations.ts";
 import type { RawForm } from "../form.ts";
 import type { ControlGroup } from "./controls.ts";
 import { readingOf } from "./readings.ts";
@@ -15,36 +17,55 @@ export interface ShownResult {
 
 export type FormAnswer =
   | { ok: true; result: ShownResult }
-  | { ok: false; errors: Record<string, string> };
+  | { ok: false; status: number; errors: Record<string, string> };
+
+const errorBody = z.object({
+  error: z.object({
+    message: z.string(),
+    issues: z
+      .array(z.object({ path: z.array(z.union([z.string(), z.number()])), message: z.string() }))
+      .optional(),
+  }),
+});
+/** A page holds no more of a result than this many characters. */
+const LONGEST_JSON = 50_000;
 
 /** Computes what a form asks; problems come back by control, those of the whole form under `form`. */
-export function answerForm(
-  calculator: Calculator,
-  groups: ControlGroup[],
+export async function answerForm(
+  calculations: Calculations,
+  { calculator, groups }: { calculator: Calculator; groups: ControlGroup[] },
   form: RawForm,
-): FormAnswer {
+): Promise<FormAnswer> {
   const typed = readTyped(groups, form);
-  const outcome = calculator.run(typed.input);
-  if (!outcome.ok || Object.keys(typed.errors).length > 0) {
-    const issues = outcome.ok ? [] : outcome.issues;
-    return { ok: false, errors: { ...errorsOf(issues, groups, typed), ...typed.errors } };
+  const inputJson = JSON.stringify(typed.input);
+  const { status, json } = await calculations.answer(calculator.name, inputJson);
+  if (status !== 200 || Object.keys(typed.errors).length > 0) {
+    const errors = status === 200 ? {} : errorsOf(json, groups, typed);
+    return {
+      ok: false,
+      status: status === 200 ? 422 : status,
+      errors: { ...errors, ...typed.errors },
+    };
   }
+  const output: unknown = JSON.parse(json);
   return {
     ok: true,
     result: {
-      sentences: readingOf(calculator.name, typed.input, outcome.output),
-      parts: resultParts(outcome.output),
-      inputJson: JSON.stringify(typed.input),
-      outputJson: JSON.stringify(outcome.output, null, 2),
+      sentences: readingOf(calculator.name, typed.input, output),
+      parts: resultParts(output),
+      inputJson: shortened(inputJson),
+      outputJson: shortened(JSON.stringify(output, null, 2)),
     },
   };
 }
 
-function errorsOf(
-  issues: InputIssue[],
-  groups: ControlGroup[],
-  typed: Typed,
-): Record<string, string> {
+function shortened(json: string): string {
+  return json.length <= LONGEST_JSON ? json : `${json.slice(0, LONGEST_JSON)} …`;
+}
+
+function errorsOf(json: string, groups: ControlGroup[], typed: Typed): Record<string, string> {
+  const { message: whole, issues } = errorBody.parse(JSON.parse(json)).error;
+  if (issues === undefined) return { form: whole };
   const names = new Set(groups.flatMap((group) => group.controls.map((control) => control.name)));
   const errors: Record<string, string> = {};
   for (const { path, message } of issues) {

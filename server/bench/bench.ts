@@ -2,6 +2,7 @@ import type { FastifyPluginAsync, FastifyReply } from "fastify";
 import type { Calculator } from "../../src/calculators/calculator.ts";
 import { calculators } from "../../src/calculators/registry.ts";
 import { findCalculator } from "../api/answer.ts";
+import type { Calculations } from "../api/calculations.ts";
 import { schemasOf } from "../api/schemas.ts";
 import { type PublicRefusal, sendRefusal } from "../errors.ts";
 import { errorSummary, type FieldErrors, formOf, type RawForm } from "../form.ts";
@@ -15,44 +16,55 @@ const rateLimit = { max: 300, timeWindow: "1 minute" };
 const config = { access: "anyone" as const };
 
 /** The bench: every calculator as a page with a form, for whoever wants to work something out. */
-export const bench: FastifyPluginAsync = async (app) => {
-  // One hook, so that all calculators share one count.
-  app.addHook("onRequest", app.rateLimit(rateLimit));
-  app.get("/bench", { config }, async (_request, reply) =>
-    reply.page("bench/index", { title: "Bench", shelves: drawShelves() }),
-  );
-  app.get<{ Params: { name: string } }>("/bench/:name", { config }, async (request, reply) => {
-    const found = findCalculator(request.params.name);
-    if (!found.ok) return sendRefusal(request, reply, unknown(found.body.error.message));
-    const groups = controlsOf(schemasOf(found.calculator).input);
-    const asked = formOf(request.query);
-    const page = { calculator: found.calculator, groups };
-    if (!groups.some(({ controls }) => controls.some(({ name }) => name in asked))) {
-      return show(reply, page, freshForm(groups), {}, null);
-    }
-    return answer(reply, page, { ...freshForm(groups), ...asked });
-  });
-  app.post<{ Params: { name: string } }>(
-    "/bench/:name",
-    { config, preHandler: app.csrfProtection },
-    async (request, reply) => {
+export function bench(calculations: Calculations): FastifyPluginAsync {
+  return async (app) => {
+    // One hook, so that all calculators share one count.
+    app.addHook("onRequest", app.rateLimit(rateLimit));
+    app.get("/bench", { config }, async (_request, reply) =>
+      reply.page("bench/index", { title: "Bench", shelves: drawShelves() }),
+    );
+    app.get<{ Params: { name: string } }>("/bench/:name", { config }, async (request, reply) => {
       const found = findCalculator(request.params.name);
       if (!found.ok) return sendRefusal(request, reply, unknown(found.body.error.message));
-      const groups = controlsOf(schemasOf(found.calculator).input);
-      return answer(reply, { calculator: found.calculator, groups }, formOf(request.body));
-    },
-  );
-};
+      const page = pageOf(found.calculator);
+      const asked = formOf(request.query);
+      if (!asksAnything(page, asked)) return show(reply, page, freshForm(page.groups), {}, null);
+      return await answer(calculations, reply, page, { ...freshForm(page.groups), ...asked });
+    });
+    app.post<{ Params: { name: string } }>(
+      "/bench/:name",
+      { config, preHandler: app.csrfProtection },
+      async (request, reply) => {
+        const found = findCalculator(request.params.name);
+        if (!found.ok) return sendRefusal(request, reply, unknown(found.body.error.message));
+        return await answer(calculations, reply, pageOf(found.calculator), formOf(request.body));
+      },
+    );
+  };
+}
 
 interface BenchPage {
   calculator: Calculator;
   groups: ControlGroup[];
 }
 
-function answer(reply: FastifyReply, page: BenchPage, form: RawForm): FastifyReply {
-  const computed = answerForm(page.calculator, page.groups, form);
+function pageOf(calculator: Calculator): BenchPage {
+  return { calculator, groups: controlsOf(schemasOf(calculator).input) };
+}
+
+function asksAnything({ groups }: BenchPage, asked: RawForm): boolean {
+  return groups.some(({ controls }) => controls.some(({ name }) => name in asked));
+}
+
+async function answer(
+  calculations: Calculations,
+  reply: FastifyReply,
+  page: BenchPage,
+  form: RawForm,
+): Promise<FastifyReply> {
+  const computed = await answerForm(calculations, page, form);
   if (computed.ok) return show(reply, page, form, {}, computed.result);
-  reply.code(422);
+  reply.code(computed.status);
   return show(reply, page, form, computed.errors, null);
 }
 
