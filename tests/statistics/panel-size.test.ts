@@ -33,7 +33,7 @@ describe("the panel size", () => {
       fc.property(
         method,
         goal,
-        fc.double({ min: 0.008, max: 0.03, noNaN: true }),
+        fc.double({ min: 0.011, max: 0.03, noNaN: true }),
         (name, aim, pd) => {
           const size = found(panelSize(request(name, aim, pd, 0.05, 0.9)));
           expect(size.achievedPower).toBeGreaterThanOrEqual(0.9);
