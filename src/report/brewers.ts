@@ -60,14 +60,29 @@ function potsByBrewer(pairs: readonly CrossedPair[]): BrewerFinding["brewers"] {
   }));
 }
 
-/** Each brewer made both treatments, and within a coffee one of them at most once more. */
+/**
+ * Two brewers who share several pairs each made both treatments, within a coffee one of them at most
+ * once more; and somebody made both at all.
+ */
 function areSwapped(pairs: readonly CrossedPair[]): boolean {
-  const both = potsByBrewer(pairs).every(({ potsOfA, potsOfB }) => potsOfA > 0 && potsOfB > 0);
-  const even = [...groupBy(pairs, ({ coffeeId }) => coffeeId).values()].every((own) =>
-    potsByBrewer(own).every(({ potsOfA, potsOfB }) => Math.abs(potsOfA - potsOfB) <= 1),
-  );
-  return both && even;
+  const shared = [...groupBy(pairs, coupleOf).values()].filter((own) => own.length > 1);
+  return shared.every(isEven) && potsByBrewer(pairs).some(madeBoth);
 }
+
+const coupleOf = ({ a, b }: CrossedPair) => [brewerOf(a), brewerOf(b)].sort().join("\n");
+
+function isEven(pairs: readonly CrossedPair[]): boolean {
+  const byCoffee = [...groupBy(pairs, ({ coffeeId }) => coffeeId).values()];
+  return (
+    potsByBrewer(pairs).every(madeBoth) &&
+    byCoffee.every((own) =>
+      potsByBrewer(own).every(({ potsOfA, potsOfB }) => Math.abs(potsOfA - potsOfB) <= 1),
+    )
+  );
+}
+
+const madeBoth = ({ potsOfA, potsOfB }: BrewerFinding["brewers"][number]) =>
+  potsOfA > 0 && potsOfB > 0;
 
 /**
  * Exact sign-flip over pairs of the primary endpoint's lean towards one brewer's pots, whatever they

@@ -15,7 +15,7 @@ import { cupsSentence, stateWords } from "./wording/cups.ts";
 import { decideSentences } from "./wording/decide.ts";
 import { factsOf, type SampleFacts } from "./wording/facts.ts";
 import { faultSentence, headlineWords, verdictSentence } from "./wording/headlines.ts";
-import { processSentence } from "./wording/process.ts";
+import { processSentence, unsoundProcessSentence } from "./wording/process.ts";
 import { questionWords, roleWords } from "./wording/questions.ts";
 
 /** A report in words: plain sentences, each with the number that carries it. */
@@ -55,7 +55,7 @@ export function wordReport(findings: Findings, plan: Plan): ReportWords {
   return {
     headline: headlineWords[findings.headline],
     verdict: wordVerdict(findings, primary, names),
-    process: words.process,
+    process: findings.headline === "not-sound" ? unsoundProcessSentence() : words.process,
     advice: adviceSentence(findings.advice, findings.headline, primary, names),
     definitive: words.definitive,
     cautions: [

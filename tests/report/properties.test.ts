@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Endpoint } from "../../src/experiment/endpoint.ts";
-import { analyse } from "../../src/report/analysis.ts";
+import { analyse, decide } from "../../src/report/analysis.ts";
 import type { EndpointFinding } from "../../src/report/endpoint-finding.ts";
 import type { Evidence, UnblindedBallot, UnblindedPot } from "../../src/report/evidence.ts";
 import {
@@ -74,7 +74,7 @@ describe("findings", () => {
         };
         expect(analyse(other)).toEqual(analyse(evidence));
       }),
-      { numRuns: 100 },
+      { numRuns: 60 },
     );
   });
 
@@ -84,15 +84,15 @@ describe("findings", () => {
         const findings = analyse(evidence);
         expect(JSON.parse(JSON.stringify(findings))).toStrictEqual(findings);
       }),
-      { numRuns: 200 },
+      { numRuns: 60 },
     );
   });
 
   it("mirror when the treatments are swapped: same p and states, opposite signs", () => {
     fc.assert(
       fc.property(sessions, (evidence) => {
-        const straight = analyse(evidence);
-        const mirrored = analyse(swapped(evidence));
+        const straight = decide(evidence);
+        const mirrored = decide(swapped(evidence));
         expect(mirrored.headline).toBe(straight.headline);
         for (const [i, finding] of straight.endpoints.entries()) {
           expectMirrored(finding, mirrored.endpoints[i]);
@@ -105,7 +105,7 @@ describe("findings", () => {
   it("never call sameness from absence: a state within the margin has its own p at most alpha", () => {
     fc.assert(
       fc.property(sessions, (evidence) => {
-        for (const { state, margin } of analyse(evidence).endpoints) {
+        for (const { state, margin } of decide(evidence).endpoints) {
           if (state !== "equivalence" && state !== "trivial-difference") continue;
           expect(margin.adjustedPValue).toBeLessThanOrEqual(0.05);
         }

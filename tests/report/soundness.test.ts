@@ -110,6 +110,16 @@ describe("brewers", () => {
     expect(brewers.swapped).toBe("not-swapped");
   });
 
+  it("may be three, each two of them sharing one pair, as long as somebody made both", () => {
+    const around = analyse(session([northSouth, ["South", "East"], ["East", "North"]]));
+    expect(around.brewers.swapped).toBe("swapped");
+    const apart = analyse(session([northSouth, ["East", "West"]]));
+    expect(apart.brewers).toMatchObject({
+      swapped: "not-swapped",
+      differBy: "treatments-confounded",
+    });
+  });
+
   it("leave the claim about one pair of cups alone, with nothing to swap", () => {
     const findings = analyse(session([northSouth]));
     expect(findings.brewers).toMatchObject({ swapped: "not-swapped", differBy: null });

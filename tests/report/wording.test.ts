@@ -576,6 +576,9 @@ describe("a test that is not sound", () => {
     const same = seats(12).map((seat, t) => triad(t < 9, { seat, control: "same-pot" }));
     const report = words(triangle, [...tests, ...same]);
     expect(report.headline).toBe("Test not sound");
+    expect(report.process).toBe(
+      "Nothing is claimed beyond these pots, since the test is not sound.",
+    );
     expect(report.verdict).toEqual([
       "Hidden pairs that held no difference were told apart as much as the treatments (9 of 12 picked the odd cup).",
     ]);

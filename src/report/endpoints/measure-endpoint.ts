@@ -1,17 +1,19 @@
 import type { Endpoint } from "../../experiment/endpoint.ts";
 import type { Plan } from "../../experiment/plan.ts";
-import { type BrewFinding, type YieldPair, yieldPairs } from "../brew-yields.ts";
+import { type BrewFinding, yieldPairs } from "../brew-yields.ts";
 import type { Counted } from "../counted.ts";
 import type { CannotTellFinding } from "../endpoint-finding.ts";
 import { levelOf } from "../level.ts";
-import type { MeasuredCoffee, MeasuredEndpoint, MeasuredMargin } from "../measured.ts";
+import type { MeasuredCoffee, MeasuredEndpoint } from "../measured.ts";
 import { type Observation, type Observed, observe, testOnly } from "../observations.ts";
 import { leanMeasure } from "./lean.ts";
 import type { Measure } from "./measure.ts";
+import { naming } from "./naming.ts";
 import { scoreMeasure } from "./score.ts";
 import { tasterMeans } from "./taster-means.ts";
 import { triangleMeasure } from "./triangle.ts";
-import { measureYield, yieldCompanions, yieldProcess } from "./yield.ts";
+import { weakest } from "./weakest.ts";
+import { measureBrews } from "./yield-endpoint.ts";
 
 type AnsweredEndpoint = Exclude<Endpoint, { kind: "extraction-yield" }>;
 
@@ -78,75 +80,6 @@ function measureAnswers(
     cannotTell: plan.cannotTellAllowed ? countCannotTell(endpoint, observed) : null,
     tasters: faintPoints(measure, tests),
   };
-}
-
-function measureBrews(
-  endpoint: Extract<Endpoint, { kind: "extraction-yield" }>,
-  plan: Plan,
-  pairs: readonly YieldPair[],
-): MeasuredEndpoint {
-  const { alpha } = plan;
-  const coffees = plan.coffees.map((coffee): MeasuredCoffee => {
-    const own = pairs.filter(({ coffeeId }) => coffeeId === coffee.id);
-    const measured = measureYield(endpoint, own, alpha);
-    const { id: coffeeId, name, roast } = coffee;
-    return { coffeeId, name, roast, ...measured, twoSidedPValue: measured.difference.pValue };
-  });
-  return {
-    ...naming(endpoint),
-    unit: "yield-points",
-    ...measureYield(endpoint, pairs, alpha),
-    process: yieldProcess(pairs, alpha),
-    coffees,
-    homogeneity: null,
-    replicated: null,
-    companions: yieldCompanions(pairs),
-    cannotTell: null,
-    tasters: [],
-  };
-}
-
-function naming(endpoint: Endpoint) {
-  return {
-    endpointId: endpoint.id,
-    kind: endpoint.kind,
-    role: endpoint.role,
-    attribute: "attribute" in endpoint ? endpoint.attribute : null,
-  };
-}
-
-/**
- * The claim over coffees is no stronger than on its weakest coffee (intersection–union): pooling
- * would hide one bad coffee. A coffee without data leaves no claim at all.
- */
-function weakest(margins: readonly MeasuredMargin[]): MeasuredMargin {
-  const [first] = margins;
-  if (!first) throw new Error("A plan has at least one coffee");
-  return {
-    method: first.method,
-    approximate: margins.some(({ approximate }) => approximate),
-    margin: first.margin,
-    pValue: extreme(
-      margins.map(({ pValue }) => pValue),
-      Math.max,
-    ),
-    lowerLimit: extreme(
-      margins.map(({ lowerLimit }) => lowerLimit),
-      Math.min,
-    ),
-    upperLimit: extreme(
-      margins.map(({ upperLimit }) => upperLimit),
-      Math.max,
-    ),
-  };
-}
-
-function extreme(
-  values: readonly (number | null)[],
-  choose: (...known: number[]) => number,
-): number | null {
-  const known = values.filter((value) => value !== null);
-  return known.length === values.length ? choose(...known) : null;
 }
 
 function countCannotTell(

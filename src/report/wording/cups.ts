@@ -1,7 +1,9 @@
 import type { EndpointState } from "../finding-parts.ts";
 import { leader, type SampleFacts } from "./facts.ts";
-import { counted, percent, percentAtMost, signed, size, timesByLuck } from "./numbers.ts";
+import { insideMargin, stillPossible } from "./margin.ts";
+import { counted, signed, size, timesByLuck } from "./numbers.ts";
 import { sentence } from "./sentence.ts";
+import { decimalsOf, pointsOf } from "./units.ts";
 
 /** The four states in words. */
 export const stateWords: Record<EndpointState, string> = {
@@ -19,10 +21,10 @@ export function cupsSentence(state: EndpointState, facts: SampleFacts): string {
       return sentence(`${claim(facts)}: ${carriedBy(facts, "claimed")}`);
     case "trivial-difference":
       return sentence(
-        `there is a small difference (${carriedBy(facts, "alone")}), but ${within(facts)}`,
+        `there is a small difference (${carriedBy(facts, "alone")}), but ${insideMargin(facts)}`,
       );
     case "equivalence":
-      return sentence(within(facts));
+      return sentence(insideMargin(facts));
     case "inconclusive":
       return sentence(`not settled: ${carriedBy(facts, "alone")}; ${stillPossible(facts)}`);
   }
@@ -102,11 +104,6 @@ function onAverage({ counts, kind }: SampleFacts): string {
     : `on average over ${counted(counts.tasters, "taster")}`;
 }
 
-const pointsOf = (kind: SampleFacts["kind"]) =>
-  kind === "extraction-yield" ? "percentage points" : "points";
-
-const decimalsOf = (kind: SampleFacts["kind"]) => (kind === "extraction-yield" ? 2 : 1);
-
 function luckClause({ difference, kind }: SampleFacts): string | null {
   const { pValue, sides } = difference;
   if (pValue === null) return null;
@@ -116,70 +113,4 @@ function luckClause({ difference, kind }: SampleFacts): string | null {
   return kind === "direction" || kind === "preference"
     ? `luck alone would lean ${way} ${often}`
     : `luck alone would put them ${sides === "two" ? "this far apart" : way} ${often}`;
-}
-
-/** That the margin holds: "on every coffee at most 22 % of people could tell them apart, …". */
-function within(facts: SampleFacts): string {
-  const where = facts.coffees > 1 ? "on every coffee " : "";
-  return `${where}${limitClause(facts)}, inside the ${marginWords(facts)} that you set as not mattering`;
-}
-
-function limitClause(facts: SampleFacts): string {
-  const { lowerLimit, upperLimit, margin } = facts.margin;
-  const [lower, upper] = [lowerLimit ?? 0, upperLimit ?? 0];
-  switch (facts.kind) {
-    case "overall-difference":
-      return `at most ${percentAtMost(upper, margin)} of people could tell them apart`;
-    case "direction":
-    case "preference": {
-      const furthest = Math.max(upper, -lower);
-      return `at most ${percentAtMost(furthest, margin)} of people could truly be leaning one way`;
-    }
-    case "attribute-score":
-    case "extraction-yield":
-      return `the true gap lies between ${range(facts)}`;
-  }
-}
-
-function range({ kind, margin }: SampleFacts): string {
-  const decimals = decimalsOf(kind);
-  return `${signed(margin.lowerLimit ?? 0, decimals)} and ${signed(margin.upperLimit ?? 0, decimals)} points`;
-}
-
-/** The margin as the plan set it. */
-export function marginWords({ kind, margin }: Pick<SampleFacts, "kind" | "margin">): string {
-  switch (kind) {
-    case "overall-difference":
-    case "direction":
-    case "preference":
-      return percent(margin.margin);
-    case "attribute-score":
-    case "extraction-yield":
-      return `±${size(margin.margin, 2)} points`;
-  }
-}
-
-/** What an inconclusive result leaves open; never that the cups are the same. */
-function stillPossible(facts: SampleFacts): string {
-  if (facts.margin.upperLimit === null) {
-    return "there are too few answers to say how large a difference could be";
-  }
-  const where = facts.coffees > 1 ? "on some coffee " : "";
-  return `yet ${where}${openClause(facts)}, and you set ${marginWords(facts)} as the most that doesn't matter`;
-}
-
-function openClause(facts: SampleFacts): string {
-  const { lowerLimit, upperLimit } = facts.margin;
-  switch (facts.kind) {
-    case "overall-difference":
-      return `up to ${percent(upperLimit ?? 1)} of people could still be telling them apart`;
-    case "direction":
-    case "preference": {
-      const furthest = Math.max(upperLimit ?? 1, -(lowerLimit ?? -1));
-      return `up to ${percent(furthest)} of people could truly be leaning one way`;
-    }
-    case "attribute-score":
-    case "extraction-yield":
-      return `the true gap could be anything between ${range(facts)}`;
-  }
 }

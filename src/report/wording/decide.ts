@@ -1,6 +1,6 @@
 import type { WhatWouldDecide } from "../endpoint-finding.ts";
-import { marginWords } from "./cups.ts";
 import type { SampleFacts } from "./facts.ts";
+import { marginWords } from "./margin.ts";
 import { counted, howOften } from "./numbers.ts";
 
 /** What would make it definitive, with numbers; only what is still missing. */

@@ -25,6 +25,11 @@ export function processSentence(facts: ProcessFacts): string {
   }
 }
 
+/** What stands in its place when the test is not sound. */
+export function unsoundProcessSentence(): string {
+  return "Nothing is claimed beyond these pots, since the test is not sound.";
+}
+
 function evidence({ process, kind, names }: ProcessFacts): string {
   const often = timesByLuck(process.pValue ?? 1);
   if (process.method === "contrast-with-control-pairs") {
