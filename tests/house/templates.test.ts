@@ -6,6 +6,7 @@ import { makeInvitation } from "../../server/lead/invitation.ts";
 import { templatesFolder } from "../../server/render.ts";
 import { calculators } from "../../src/calculators/registry.ts";
 import { type House, openHouse, type Visitor } from "../app.ts";
+import { closeSession, openSession, unblindSession } from "../sealed-session.ts";
 
 const templates = readdirSync(templatesFolder, { recursive: true, encoding: "utf8" })
   .filter((name) => name.endsWith(".hbs"))
@@ -51,20 +52,45 @@ describe("Rendered pages", () => {
   });
   afterAll(() => house.close());
 
-  it("are valid HTML", async () => {
-    const invitation = await makeInvitation(house.deps, { purpose: "set-up", leadId: null });
-    const open = ["/sign-in", `/enter/${invitation}`, "/join", "/no-such-page", "/bench"];
-    const benches = [...calculators.keys()].map((name) => `/bench/${name}`);
-    const answered = "/bench/discrimination-test?method=triangle&assessments=12&correct=8";
-    const guarded = ["/lead", "/lead/colleagues", "/lead/experiments/new"];
+  const faultsAt = async (visitor: Visitor, urls: string[]) => {
     const faults: string[] = [];
-    for (const url of [...open, ...benches, answered, "/bench/describe?values=x", ...guarded]) {
-      const visitor = guarded.includes(url) ? lead : house.visitor();
+    for (const url of urls) {
       const answer = await visitor.get(url);
       expect([url, answer.headers["content-type"]]).toEqual([url, "text/html; charset=utf-8"]);
       faults.push(...(await htmlFaults(url, answer.body)));
     }
-    expect(faults).toEqual([]);
+    return faults;
+  };
+
+  it("are valid HTML for whoever comes by", async () => {
+    const invitation = await makeInvitation(house.deps, { purpose: "set-up", leadId: null });
+    const benches = [...calculators.keys()].map((name) => `/bench/${name}`);
+    const urls = [
+      "/sign-in",
+      `/enter/${invitation}`,
+      "/join",
+      "/no-such-page",
+      "/bench",
+      ...benches,
+      "/bench/discrimination-test?method=triangle&assessments=12&correct=8",
+      "/bench/describe?values=x",
+    ];
+    expect(await faultsAt(house.visitor(), urls)).toEqual([]);
+  });
+
+  it("are valid HTML for a lead, from a new plan to the opened key", async () => {
+    expect(await faultsAt(lead, ["/lead", "/lead/colleagues", "/lead/experiments/new"])).toEqual(
+      [],
+    );
+    const fixture = await openSession(house);
+    const session = `/lead/sessions/${fixture.sessionId}`;
+    const pages = [session, `${session}/brews`, `${session}/links`, `${session}/room`];
+    const experiment = `/lead/experiments/${fixture.experimentId}`;
+    expect(await faultsAt(lead, [experiment, ...pages])).toEqual([]);
+    expect(await faultsAt(house.visitor(), [`/join/${fixture.joinCode}`])).toEqual([]);
+    await closeSession(house, fixture);
+    await unblindSession(house, fixture);
+    expect(await faultsAt(lead, [session, `${session}/key`])).toEqual([]);
   });
 
   it("would be caught if they were not", async () => {
