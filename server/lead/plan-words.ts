@@ -44,7 +44,7 @@ export function questionName(endpoint: Endpoint): string {
     case "overall-difference":
       return "Can anyone tell them apart? (triangle)";
     case "direction":
-      return `Which is more ${endpoint.attribute}? (paired comparison)`;
+      return `Which has more ${endpoint.attribute}? (paired comparison)`;
     case "preference":
       return "Which is liked better? (paired preference)";
     case "attribute-score":

@@ -70,11 +70,11 @@ function makers(draft: Draft, errors: FieldErrors) {
     }),
     direction: (prefix: string): QuestionFields => ({
       invitation: isFree(prefix) ? "Ask which cup has more of something…" : null,
-      legend: "Which cup is more …?",
+      legend: "Which cup has more …?",
       explanation:
         "Paired comparison (2-AFC): two cups, pick the one with more of it. Leave the attribute empty to ask nothing.",
       texts: [
-        field(`${prefix}.attribute`, "Attribute", { hint: "One word tasters know: bright, sweet" }),
+        field(`${prefix}.attribute`, "Attribute", { hint: "One word tasters know: brightness, sweetness" }),
       ],
       selects: [
         select(`${prefix}.expected`, "Expected beforehand", [

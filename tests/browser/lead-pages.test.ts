@@ -140,7 +140,7 @@ describe("The lead's pages in a browser", () => {
     expect(await page.getByRole("status").textContent()).toContain("The plan is complete");
     await page.getByRole("button", { name: "Set up the session" }).click();
     expect(await page.locator("#read-back ~ .facts").textContent()).toContain(
-      "Which is more sweet?",
+      "Which has more sweet?",
     );
     await page.getByRole("button", { name: "Seal the plan" }).click();
     expect(await page.locator(".state").textContent()).toBe("sealed, not open yet");
