@@ -1,5 +1,4 @@
 import { z } from "zod";
-import { criticalCounts } from "../statistics/binomial.ts";
 import {
   discriminationTest,
   dPrimeOf,
@@ -8,8 +7,7 @@ import {
   similarityTest,
 } from "../statistics/discrimination.ts";
 import { clopperPearson, wilson } from "../statistics/intervals.ts";
-import { type Effect, LARGEST_PANEL, panelSize, power } from "../statistics/panel-size.ts";
-import { type Calculator, defineCalculator, type Refusal } from "./calculator.ts";
+import { type Calculator, defineCalculator } from "./calculator.ts";
 import {
   alphaField,
   assessmentsField,
@@ -20,21 +18,16 @@ import {
   intervalField,
   methodField,
   openIntervalField,
-  powerField,
   probability,
-  proportionDistinguishingField,
+  refuseField,
   sidesField,
+  sidesMustFit,
 } from "./fields.ts";
+import { panelCalculators } from "./panels.ts";
 
 const notMoreThanAssessments = {
   error: "Give no more correct answers than assessments.",
   path: ["correct"],
-};
-
-const twoSidedOnlyForPairs = {
-  error:
-    "Two sides suit paired-comparison only: the other methods ask only whether anyone can tell.",
-  path: ["sides"],
 };
 
 const discriminationTestCalculator = defineCalculator({
@@ -49,7 +42,7 @@ const discriminationTestCalculator = defineCalculator({
       confidence: confidenceField,
       alpha: alphaField,
     })
-    .refine(sidesFit, twoSidedOnlyForPairs)
+    .superRefine(sidesMustFit)
     .refine(correctFits, notMoreThanAssessments),
   output: z.object({
     guessing: z.number(),
@@ -86,97 +79,6 @@ const similarityTestCalculator = defineCalculator({
   compute: similarityTest,
 });
 
-const effectFields = {
-  proportionDistinguishing: proportionDistinguishingField.optional(),
-  dPrime: dPrimeField.optional(),
-};
-
-const panelSizeCalculator = defineCalculator({
-  name: "panel-size",
-  summary: "How many assessments: the exact smallest panel for a difference or for similarity.",
-  input: z
-    .strictObject({
-      method: methodField,
-      sides: sidesField,
-      goal: z.enum(["difference", "similarity"], {
-        error: "Give the goal as difference or similarity.",
-      }),
-      alpha: alphaField,
-      power: powerField,
-      ...effectFields,
-    })
-    .refine(sidesFit, twoSidedOnlyForPairs),
-  output: z.object({
-    assessments: finiteOrNull,
-    stableAssessments: finiteOrNull,
-    criticalCount: finiteOrNull,
-    achievedPower: finiteOrNull,
-    achievedAlpha: finiteOrNull,
-  }),
-  compute: (input) => {
-    const effect = effectOf(input);
-    if ("refused" in effect) return effect;
-    if (Object.values(effect)[0] === 0) return refuseZeroEffect(effect);
-    return panelSize({ ...input, effect }) ?? beyondSearch;
-  },
-});
-
-/** No panel up to the search's end reaches the power. */
-const beyondSearch = {
-  assessments: null,
-  stableAssessments: null,
-  criticalCount: null,
-  achievedPower: null,
-  achievedAlpha: null,
-};
-
-const discriminationPowerCalculator = defineCalculator({
-  name: "discrimination-power",
-  summary: "What a panel of a given size can find: exact power and the alpha really attained.",
-  input: z
-    .strictObject({
-      method: methodField,
-      sides: sidesField,
-      assessments: assessmentsField,
-      alpha: alphaField,
-      ...effectFields,
-    })
-    .refine(sidesFit, twoSidedOnlyForPairs),
-  output: z.object({
-    criticalCount: finiteOrNull,
-    power: z.number(),
-    achievedAlpha: z.number(),
-  }),
-  compute: (input) => {
-    const effect = effectOf(input);
-    return "refused" in effect ? effect : power({ ...input, effect });
-  },
-});
-
-const criticalCountsCalculator = defineCalculator({
-  name: "critical-counts",
-  summary: "The table of critical counts: fewest correct answers that are significant.",
-  input: z
-    .strictObject({
-      method: methodField,
-      sides: sidesField,
-      alpha: alphaField,
-      from: count("from, the first number of assessments,", 1, LARGEST_PANEL),
-      to: count("to, the last number of assessments,", 1, LARGEST_PANEL),
-    })
-    .refine(sidesFit, twoSidedOnlyForPairs)
-    .refine((input) => input.from <= input.to, {
-      error: "Give a last number of assessments that is not before the first.",
-      path: ["to"],
-    }),
-  output: z.object({
-    rows: z.array(z.object({ assessments: z.number(), criticalCount: finiteOrNull })),
-  }),
-  compute: ({ method, sides, alpha, from, to }) => ({
-    rows: criticalCounts(from, to, methods[method].guessing, alpha, sides),
-  }),
-});
-
 const psychometricCalculator = defineCalculator({
   name: "psychometric",
   summary: "From d′ to the proportion correct of a method, or back.",
@@ -196,7 +98,7 @@ const psychometricCalculator = defineCalculator({
   }),
   compute: ({ method, dPrime, proportionCorrect }) => {
     if ((dPrime === undefined) === (proportionCorrect === undefined)) {
-      return refuse("dPrime", "Give exactly one of dPrime and proportionCorrect.");
+      return refuseField("dPrime", "Give exactly one of dPrime and proportionCorrect.");
     }
     const pc = proportionCorrect ?? methods[method].proportionCorrect(dPrime ?? 0);
     return {
@@ -232,43 +134,11 @@ const binomialIntervalCalculator = defineCalculator({
 export const discriminationCalculators: Calculator[] = [
   discriminationTestCalculator,
   similarityTestCalculator,
-  panelSizeCalculator,
-  discriminationPowerCalculator,
-  criticalCountsCalculator,
+  ...panelCalculators,
   psychometricCalculator,
   binomialIntervalCalculator,
 ];
 
-function sidesFit(input: { method: string; sides: "one" | "two" }): boolean {
-  return input.sides === "one" || input.method === "paired-comparison";
-}
-
 function correctFits(input: { correct: number; assessments: number }): boolean {
   return input.correct <= input.assessments;
-}
-
-function effectOf(input: {
-  proportionDistinguishing?: number | undefined;
-  dPrime?: number | undefined;
-}): Effect | Refusal {
-  const { proportionDistinguishing, dPrime } = input;
-  if (proportionDistinguishing !== undefined && dPrime === undefined) {
-    return { proportionDistinguishing };
-  }
-  if (dPrime !== undefined && proportionDistinguishing === undefined) return { dPrime };
-  return refuse(
-    "proportionDistinguishing",
-    "Give exactly one of proportionDistinguishing and dPrime.",
-  );
-}
-
-function refuseZeroEffect(effect: Effect): Refusal {
-  return refuse(
-    Object.keys(effect)[0] ?? "dPrime",
-    "Give an effect above 0: no panel finds nothing, nor shows less than nothing.",
-  );
-}
-
-function refuse(path: string, message: string): Refusal {
-  return { refused: [{ path: [path], message }] };
 }

@@ -1,5 +1,6 @@
 import { z } from "zod";
 import { methodNames } from "../statistics/methods/method.ts";
+import type { Refusal } from "./calculator.ts";
 
 /** Larger counts than this are slips of the hand, not panels. */
 export const MOST_ASSESSMENTS = 1_000_000;
@@ -12,7 +13,12 @@ export const sidesField = z
   .enum(["one", "two"], { error: "Give the sides as one or two." })
   .default("one");
 
-export const alphaField = probability("alpha").default(0.05);
+/** Smaller levels than this would leave the doubles on the way. */
+const LEAST_ALPHA = 1e-100;
+
+export const alphaField = probability("alpha")
+  .min(LEAST_ALPHA, { error: `Check alpha: less than ${LEAST_ALPHA} is not plausible.` })
+  .default(0.05);
 export const confidenceField = probability("the confidence").default(0.95);
 export const powerField = probability("the power");
 
@@ -62,3 +68,19 @@ export const openIntervalField = z.object({
   lower: finiteOrNull,
   upper: finiteOrNull,
 });
+
+/** Refuses two sides of a method that has only one question. */
+export function sidesMustFit(
+  input: { method: string; sides: "one" | "two" },
+  context: z.RefinementCtx,
+): void {
+  if (input.sides === "one" || input.method === "paired-comparison") return;
+  const message =
+    "Two sides suit paired-comparison only: the other methods ask only whether anyone can tell.";
+  context.addIssue({ code: "custom", path: ["sides"], message });
+}
+
+/** What a calculation answers when one field of a valid input can't be used. */
+export function refuseField(field: string, message: string): Refusal {
+  return { refused: [{ path: [field], message }] };
+}

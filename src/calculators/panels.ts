@@ -1,104 +1,138 @@
 import { z } from "zod";
-import { replicatedTest } from "../statistics/replicated.ts";
-import { acrossCoffees } from "../statistics/strata.ts";
-import { type Calculator, defineCalculator } from "./calculator.ts";
+import { criticalCounts } from "../statistics/binomial.ts";
+import { methods } from "../statistics/discrimination.ts";
+import { type Effect, LARGEST_PANEL, panelSize, power } from "../statistics/panel-size.ts";
+import { type Calculator, defineCalculator, type Refusal } from "./calculator.ts";
 import {
   alphaField,
   assessmentsField,
-  confidenceField,
   count,
+  dPrimeField,
   finiteOrNull,
-  intervalField,
   methodField,
-  openIntervalField,
+  powerField,
+  proportionDistinguishingField,
+  refuseField,
   sidesField,
+  sidesMustFit,
 } from "./fields.ts";
-import { isWithinAssessments, labelField, withinAssessments } from "./sample-fields.ts";
 
-const taster = z
-  .strictObject({
-    correct: count("the correct answers"),
-    assessments: count("the answers", 1, 10_000),
-  })
-  .refine(isWithinAssessments, withinAssessments);
-
-const replicated = defineCalculator({
-  name: "replicated-test",
-  summary:
-    "Tests tasters who answered more than once, with a beta-binomial for the size of the effect.",
-  input: z.strictObject({
-    method: methodField,
-    tasters: z
-      .array(taster)
-      .min(1, { error: "Give at least one taster." })
-      .max(10_000, { error: "Give at most 10000 tasters." }),
-    confidence: confidenceField,
-  }),
-  output: z.object({
-    pooled: z.object({
-      tasters: z.number(),
-      assessments: z.number(),
-      correct: z.number(),
-      pValue: z.number(),
-    }),
-    betaBinomial: z.object({
-      proportion: z.number(),
-      overdispersion: finiteOrNull,
-      logLikelihood: z.number(),
-      standardError: z.number(),
-    }),
-    overdispersionTest: z.object({ statistic: z.number(), pValue: z.number() }),
-    proportionDistinguishing: intervalField,
-  }),
-  compute: ({ method, tasters, confidence }) => replicatedTest(method, tasters, confidence),
-});
-
-const coffee = z
-  .strictObject({
-    label: labelField("the coffee"),
-    correct: count("the correct answers"),
-    assessments: assessmentsField,
-  })
-  .refine(isWithinAssessments, withinAssessments);
-
-const test = {
-  correct: z.number(),
-  assessments: z.number(),
-  guessing: z.number(),
-  pValue: z.number(),
-  criticalCount: finiteOrNull,
-  significant: z.boolean(),
-  proportionCorrect: intervalField,
-  proportionDistinguishing: intervalField,
-  dPrime: openIntervalField,
+const effectFields = {
+  proportionDistinguishing: proportionDistinguishingField.optional(),
+  dPrime: dPrimeField.optional(),
 };
 
-const coffees = defineCalculator({
-  name: "across-coffees",
-  summary: "Tests each coffee and all together, and whether the coffees differ among themselves.",
+const panelSizeCalculator = defineCalculator({
+  name: "panel-size",
+  summary: "How many assessments: the exact smallest panel for a difference or for similarity.",
   input: z
     .strictObject({
       method: methodField,
       sides: sidesField,
-      coffees: z
-        .array(coffee)
-        .min(1, { error: "Give at least one coffee." })
-        .max(1000, { error: "Give at most 1000 coffees." }),
-      confidence: confidenceField,
+      goal: z.enum(["difference", "similarity"], {
+        error: "Give the goal as difference or similarity.",
+      }),
       alpha: alphaField,
+      power: powerField,
+      ...effectFields,
     })
-    .refine(({ method, sides }) => sides === "one" || method === "paired-comparison", {
-      error: "Only a paired comparison can be two-sided: other methods have one correct answer.",
-      path: ["sides"],
-    }),
+    .superRefine(sidesMustFit),
   output: z.object({
-    each: z.array(z.object({ label: z.string(), ...test })),
-    pooled: z.object(test),
-    heterogeneity: z.object({ statistic: finiteOrNull, df: z.number(), pValue: finiteOrNull }),
-    adjusted: z.array(z.object({ label: z.string(), pValue: z.number() })),
+    assessments: finiteOrNull,
+    stableAssessments: finiteOrNull,
+    criticalCount: finiteOrNull,
+    achievedPower: finiteOrNull,
+    achievedAlpha: finiteOrNull,
   }),
-  compute: acrossCoffees,
+  compute: (input) => {
+    const effect = effectOf(input);
+    if ("refused" in effect) return effect;
+    if (Object.values(effect)[0] === 0) return refuseZeroEffect(effect);
+    return panelSize({ ...input, effect }) ?? beyondSearch;
+  },
 });
 
-/** Calculators for counts that come in groups: several answers a taster, several coffees. */
-export const panelCalculators: Calculator[] = [replicated, coffees];
+/** No panel up to the search's end reaches the power. */
+const beyondSearch = {
+  assessments: null,
+  stableAssessments: null,
+  criticalCount: null,
+  achievedPower: null,
+  achievedAlpha: null,
+};
+
+const discriminationPowerCalculator = defineCalculator({
+  name: "discrimination-power",
+  summary: "What a panel of a given size can find: exact power and the alpha really attained.",
+  input: z
+    .strictObject({
+      method: methodField,
+      sides: sidesField,
+      assessments: assessmentsField,
+      alpha: alphaField,
+      ...effectFields,
+    })
+    .superRefine(sidesMustFit),
+  output: z.object({
+    criticalCount: finiteOrNull,
+    power: z.number(),
+    achievedAlpha: z.number(),
+  }),
+  compute: (input) => {
+    const effect = effectOf(input);
+    return "refused" in effect ? effect : power({ ...input, effect });
+  },
+});
+
+const criticalCountsCalculator = defineCalculator({
+  name: "critical-counts",
+  summary: "The table of critical counts: fewest correct answers that are significant.",
+  input: z
+    .strictObject({
+      method: methodField,
+      sides: sidesField,
+      alpha: alphaField,
+      from: count("from, the first number of assessments,", 1, LARGEST_PANEL),
+      to: count("to, the last number of assessments,", 1, LARGEST_PANEL),
+    })
+    .superRefine(sidesMustFit)
+    .refine((input) => input.from <= input.to, {
+      error: "Give a last number of assessments that is not before the first.",
+      path: ["to"],
+    }),
+  output: z.object({
+    rows: z.array(z.object({ assessments: z.number(), criticalCount: finiteOrNull })),
+  }),
+  compute: ({ method, sides, alpha, from, to }) => ({
+    rows: criticalCounts(from, to, methods[method].guessing, alpha, sides),
+  }),
+});
+
+/** Panels, their power and the tables of the standards. */
+export const panelCalculators: Calculator[] = [
+  panelSizeCalculator,
+  discriminationPowerCalculator,
+  criticalCountsCalculator,
+];
+
+function effectOf(input: {
+  proportionDistinguishing?: number | undefined;
+  dPrime?: number | undefined;
+}): Effect | Refusal {
+  const { proportionDistinguishing, dPrime } = input;
+  if (proportionDistinguishing !== undefined && dPrime === undefined) {
+    return { proportionDistinguishing };
+  }
+  if (dPrime !== undefined && proportionDistinguishing === undefined) return { dPrime };
+  return refuseField(
+    "proportionDistinguishing",
+    "Give exactly one of proportionDistinguishing and dPrime.",
+  );
+}
+
+function refuseZeroEffect(effect: Effect): Refusal {
+  return refuseField(
+    Object.keys(effect)[0] ?? "dPrime",
+    "Give an effect above 0: no panel finds nothing, nor shows less than nothing.",
+  );
+}

@@ -73,6 +73,12 @@ describe("the panel size", () => {
     );
   });
 
+  it("is the first panel with a critical count at all when everybody can tell", () => {
+    const size = panelSize(request("triangle", "difference", 1, 0.05, 0.99));
+    expect(size).toMatchObject({ assessments: 3, stableAssessments: 3, criticalCount: 3 });
+    expect(size?.achievedPower).toBe(1);
+  });
+
   it("says the same for a d′ as for the share of distinguishers that it makes", () => {
     const { proportionCorrect, guessing } = methods.tetrad;
     const pd = (proportionCorrect(1.2) - guessing) / (1 - guessing);
