@@ -1,8 +1,10 @@
 import type { Browser, BrowserContext, BrowserContextOptions, Page } from "playwright-core";
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from "vitest";
 import { eventsOf } from "../../server/store/events.ts";
+import { answersSchema } from "../../src/experiment/ballot.ts";
 import { type House, openHouse } from "../app.ts";
 import { closeSession, openSession, type SealedFixture, sealedSession } from "../sealed-session.ts";
+import { type Tray, traysOf } from "../server/taster-sitting.ts";
 import { accessibilityProblems, launch, listen, PHONE, picture } from "./chromium.ts";
 import { fillSet, headingOf, joinOnPhone, lockSet } from "./taster-phone.ts";
 
@@ -155,7 +157,30 @@ describe("A taster's phone", () => {
     await page.getByText("Everything has arrived. You").waitFor();
     expect(await page.locator("#strips li").count()).toBe(0);
     expect(await storedBallots()).toBe(SETS);
+    const trays = await traysOf(house, session);
+    for (const [at, strip] of strips.entries()) {
+      const answers = strip.split(" ").slice(2, -2);
+      expect(answers).toEqual(await answersOn(trays[at]));
+    }
   });
+
+  /** A stored ballot as groups of three digits, in the order in which its form asks. */
+  async function answersOn(tray: Tray | undefined): Promise<string[]> {
+    const ballot = await house.deps.store
+      .selectFrom("ballots")
+      .innerJoin("presentations", "presentations.id", "ballots.presentation_id")
+      .select("ballots.answers_json")
+      .where("presentations.ordinal", "=", tray?.ordinal ?? 0)
+      .executeTakeFirstOrThrow();
+    const answers = answersSchema.parse(JSON.parse(ballot.answers_json));
+    return ["e1", "e2", "e3", "e4"].flatMap((id) => {
+      const answer = answers[id];
+      if (answer === undefined || tray === undefined) return [];
+      if ("chosen" in answer) return [answer.chosen];
+      if ("cannotTell" in answer) return ["000"];
+      return tray.codes.map((code) => String(answer.scores[code]).padStart(3, "0"));
+    });
+  }
 
   it("sends what waited through a flat battery: new page, no cookie for forms", async () => {
     const session = await openSession(house);
