@@ -87,9 +87,10 @@ export const cautionRules: readonly CautionRule[] = [
     code: "cup-hot",
     severity: "caution",
     audience: everyone,
-    source: "IARC Monographs vol. 116 (2018): drinks above 65 °C",
-    // Tasters are told of any hot cup; that it is too hot to serve is for the lead.
-    applies: (plan) => atHeat(plan, "hot") ?? atHeat(plan, "too-hot"),
+    source:
+      "Burn-prevention chart after Moritz, Henriques 1947; IARC Monographs vol. 116 (2018): drinks above 65 °C",
+    // Tasters are told of every cup that can scald; that it is too hot to serve is for the lead.
+    applies: scalding,
     text: ({ temperature }) =>
       `Cups come at about ${temperature} °C and can scald: wait until they are comfortable.`,
   },
@@ -199,6 +200,11 @@ function amounts(load: { milligrams: number; limitMilligrams: number }) {
 
 function whenAny(values: { milligrams: number; limit: number }) {
   return values.milligrams > 0 ? values : null;
+}
+
+function scalding({ servingTemperature }: CautionPlan) {
+  if (servingTemperature === undefined || secondsToBurn(servingTemperature) === null) return null;
+  return { temperature: servingTemperature };
 }
 
 function atHeat({ servingTemperature }: CautionPlan, heat: ReturnType<typeof cupHeat>) {

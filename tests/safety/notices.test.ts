@@ -29,7 +29,10 @@ describe("notices", () => {
   });
 
   test.each([
-    { servingTemperature: 64.9, expected: [] },
+    // The burn-prevention chart starts at 49 °C (five minutes); every cup from there on can scald.
+    { servingTemperature: 48.9, expected: [] },
+    { servingTemperature: 49, expected: ["cup-hot"] },
+    { servingTemperature: 58, expected: ["cup-hot"] },
     { servingTemperature: 65, expected: ["cup-hot"] },
     { servingTemperature: 70, expected: ["cup-hot"] },
     { servingTemperature: 70.1, expected: ["cup-too-hot", "cup-hot"] },
