@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { analyse } from "../../src/report/analysis.ts";
+import { upperLimitOfMean } from "../../src/report/endpoints/mean-limits.ts";
 import type { Findings } from "../../src/report/findings.ts";
 import { planOutlook } from "../../src/report/planning.ts";
 import { binomialPValue } from "../../src/statistics/binomial.ts";
@@ -166,6 +167,14 @@ describe("all guess and one always picks the middle: two coffees, four triads ea
       { seatId: "t11", position: 2, answers: 8 },
     ]);
     expect(findings.positions[0]?.alwaysSame[0]?.pValue).toBeCloseTo(0.007, 3);
+  });
+
+  it("bounds the share who can tell at 11 % over both coffees by tasters, and at 18 % on each", () => {
+    // The noted 11 % pools the coffees (10.8 % by t, 11.2 % corrected for skewness); the claim must hold
+    // on every coffee, where half the answers leave more open.
+    const pds = right.map((count) => (count / 8 - 1 / 3) / (2 / 3));
+    expect(upperLimitOfMean(pds, 0.05)?.limit).toBeCloseTo(0.11, 2);
+    expect(finding.margin.upperLimit).toBeCloseTo(0.18, 2);
   });
 
   it("keeps every limit under 30 % by tasters, approximate, and reads Close enough", () => {
