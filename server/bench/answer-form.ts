@@ -3,12 +3,14 @@ import type { Calculator, InputIssue } from "../../src/calculators/calculator.ts
 import type { Calculations } from "../api/calculations.ts";
 import type { RawForm } from "../form.ts";
 import type { ControlGroup } from "./controls.ts";
+import { inFormWords } from "./labels.ts";
 import { readingOf } from "./readings.ts";
-import { type ResultPart, resultParts } from "./result.ts";
+import { type ResultPart, resultParts, warningsIn } from "./result.ts";
 import { readTyped, type Typed } from "./typed.ts";
 
 export interface ShownResult {
   sentences: string[];
+  warnings: string[];
   parts: ResultPart[];
   /** Input and output with every digit, as the other doors take and give them. */
   inputJson: string;
@@ -52,6 +54,7 @@ export async function answerForm(
     ok: true,
     result: {
       sentences: readingOf(calculator.name, typed.input, output),
+      warnings: warningsIn(output),
       parts: resultParts(output),
       inputJson: shortened(inputJson),
       outputJson: shortened(JSON.stringify(output, null, 2)),
@@ -72,7 +75,8 @@ function errorsOf(json: string, groups: ControlGroup[], typed: Typed): Record<st
     const name = nameOf(path, names, groups);
     // The step after the control's own is the place in its list.
     const line = typed.lines[name]?.[Number(path[name.split(".").length])];
-    errors[name] ??= line === undefined ? message : `Line ${line}: ${message}`;
+    const words = inFormWords(message);
+    errors[name] ??= line === undefined ? words : `Line ${line}: ${words}`;
   }
   return errors;
 }

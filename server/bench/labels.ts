@@ -94,6 +94,11 @@ export function hintOf(name: string): string | null {
   return (Object.hasOwn(hints, name) ? hints[name] : undefined) ?? null;
 }
 
+/** A calculator's message with field names replaced by what the form calls them. */
+export function inFormWords(message: string): string {
+  return message.replace(/(?<![\w.])[a-z]+[A-Z]\w*/g, (name) => `“${labelOf(name)}”`);
+}
+
 function sentence(name: string): string {
   const words = name
     .replace(

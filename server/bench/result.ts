@@ -6,7 +6,7 @@ export interface ResultPart {
   heading: string | null;
   facts: { label: string; value: string }[];
   table: ResultTable | null;
-  /** Warnings and other sentences. */
+  /** Words and values that need no table. */
   sentences: string[];
 }
 
@@ -19,14 +19,22 @@ interface ResultTable {
 
 /** More rows than this are for programs, not for reading. */
 const SHOWN_ROWS = 500;
+const WARNINGS = "warnings";
 /** A share of people outside 0..1 is an artefact of the guessing correction. */
 const SHARE = "proportionDistinguishing";
 
 /** A calculator's output as headed parts: plain values, then objects and arrays under their names. */
 export function resultParts(output: unknown): ResultPart[] {
-  return partsOf(null, output).filter(
+  const rest = entriesOf(output).filter(([key]) => key !== WARNINGS);
+  return partsOf(null, Object.fromEntries(rest)).filter(
     ({ facts, table, sentences }) => facts.length > 0 || table !== null || sentences.length > 0,
   );
+}
+
+/** What a calculator warns of: its own sentences, to stand above everything else. */
+export function warningsIn(output: unknown): string[] {
+  const found = entriesOf(output).find(([key]) => key === WARNINGS)?.[1];
+  return Array.isArray(found) ? found.map((warning) => textOf(WARNINGS, warning)) : [];
 }
 
 function partsOf(heading: string | null, value: unknown): ResultPart[] {

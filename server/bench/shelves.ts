@@ -3,8 +3,8 @@ import type { Calculator } from "../../src/calculators/calculator.ts";
 /** Calculators by the job at hand, in the order in which an experiment needs them. */
 const shelves: readonly { title: string; caution?: string; names: readonly string[] }[] = [
   {
-    title: "How many tasters",
-    names: ["panel-size", "discrimination-power", "critical-counts", "paired-size"],
+    title: "Before a tasting",
+    names: ["serving-plan", "panel-size", "discrimination-power", "critical-counts", "paired-size"],
   },
   {
     title: "What the answers say",
@@ -41,7 +41,7 @@ const shelves: readonly { title: string; caution?: string; names: readonly strin
     title: "People",
     caution:
       "The limit holds for healthy adults. It replaces neither a doctor's word nor your workplace's own rules; anyone may sip, spit or sit out.",
-    names: ["caffeine-load", "serving-plan"],
+    names: ["caffeine-load"],
   },
 ];
 

@@ -1,17 +1,16 @@
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { calculators } from "../../src/calculators/registry.ts";
-import { type House, openHouse, type Visitor } from "../app.ts";
+import { type House, openHouse } from "../app.ts";
 
 describe("The bench", () => {
   let house: House;
-  let visitor: Visitor;
   beforeAll(async () => {
     house = await openHouse();
   });
   afterAll(() => house.close());
 
   const compute = async (name: string, form: Record<string, string>) => {
-    visitor = house.visitor();
+    const visitor = house.visitor();
     await visitor.get(`/bench/${name}`);
     return await visitor.post(`/bench/${name}`, form);
   };
@@ -77,6 +76,22 @@ describe("The bench", () => {
     expect(body).toMatch(/name="correct" value="7"/);
     expect(body).toMatch(/name="alpha" value="0.1"/);
     expect(body).toMatch(/<option value="duo-trio" selected>/);
+  });
+
+  it("speaks of fields by the words on the form", async () => {
+    const { body } = await compute("panel-size", {
+      method: "triangle",
+      goal: "difference",
+      power: "0.8",
+    });
+    expect(body).toContain("exactly one of “Share who can tell (pd)” and “d′”");
+  });
+
+  it("puts a calculator's warnings above its numbers", async () => {
+    const { body } = await compute("water-properties", { "ions.calcium": "5000" });
+    const warning = body.indexOf('<p class="caution">', body.indexOf('id="result"'));
+    expect(warning).toBeGreaterThan(0);
+    expect(warning).toBeLessThan(body.indexOf("Total hardness"));
   });
 
   it("reads rows as people paste them, and names the line that is wrong", async () => {
