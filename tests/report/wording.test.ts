@@ -321,7 +321,11 @@ describe("the process claim in words", () => {
     ],
     [
       { ...signFlip, pairs: 3, status: "too-few-pairs" },
-      "Nothing can be said beyond these pots: there were 3 brew pairs, and it takes at least 6, all leaning one way.",
+      "Nothing can be said beyond these pots: there were 3 brew pairs, and it takes at least 6 that lean, all one way.",
+    ],
+    [
+      { ...signFlip, pairs: 6, even: 1, status: "too-few-pairs" },
+      "Nothing can be said beyond these pots: there were 6 brew pairs, 1 of them even, and it takes at least 6 that lean, all one way.",
     ],
     [
       contrast,

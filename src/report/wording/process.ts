@@ -43,9 +43,12 @@ function evidence({ process, kind, names }: ProcessFacts): string {
   return `${most} of ${counted(process.pairs, "brew pair")} ${verb} ${name}; if the treatment did nothing, they would lean that far one way ${often}`;
 }
 
-function tooFew({ pairs, pairsForAnyClaim, method }: ProcessClaim): string {
+function tooFew({ pairs, even, pairsForAnyClaim, method }: ProcessClaim): string {
   const have = counted(pairs, "brew pair");
   if (pairsForAnyClaim === null) return `${have} can't carry that claim`;
-  const agreeing = method === "sign-flip-over-brew-pairs" ? ", all leaning one way" : "";
-  return `there were ${have}, and it takes at least ${pairsForAnyClaim}${agreeing}`;
+  if (method !== "sign-flip-over-brew-pairs") {
+    return `there were ${have}, and it takes at least ${pairsForAnyClaim}`;
+  }
+  const level = even ? `, ${even} of them even` : "";
+  return `there were ${have}${level}, and it takes at least ${pairsForAnyClaim} that lean, all one way`;
 }
