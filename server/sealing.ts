@@ -2,7 +2,6 @@ import type { Transaction } from "kysely";
 import { type Kit, type KitInput, makeKit } from "../src/design/kit.ts";
 import { stream } from "../src/design/random.ts";
 import { canonicalJson, commit, keyOf, planHash } from "../src/design/seal.ts";
-import { type Endpoint, setOf } from "../src/experiment/endpoint.ts";
 import { type Plan, setsServed } from "../src/experiment/plan.ts";
 import { take } from "../src/experiment/session.ts";
 import { type Deps, newToken, now } from "./deps.ts";
@@ -45,7 +44,7 @@ export async function seal(
 /** The part of a plan that decides who is served what. */
 export function kitInput(plan: Plan): KitInput {
   return {
-    sets: orderedSets(plan).map((kind) => ({ kind })),
+    sets: setsServed(plan).map((kind) => ({ kind })),
     coffees: plan.coffees.map((coffee) => coffee.id),
     pairsPerCoffee: plan.brewPairsPerCoffee,
     replicates: plan.replicates,
@@ -55,13 +54,6 @@ export function kitInput(plan: Plan): KitInput {
     coffeeOrder: plan.coffeeOrder,
     sparesPerPot: SPARES_PER_POT,
   };
-}
-
-/** The main question's set first, as it gets the same-pot controls. */
-function orderedSets(plan: Plan) {
-  const primary = plan.endpoints.find((endpoint: Endpoint) => endpoint.role === "primary");
-  const first = primary && setOf(primary);
-  return setsServed(plan).toSorted((a, b) => Number(b === first) - Number(a === first));
 }
 
 interface Drawn {

@@ -182,10 +182,13 @@ function yieldNeedsPairs(plan: Plan): Complaint[] {
     : [];
 }
 
-/** The kinds of set that a plan serves, triangles first. */
+/** The kinds of set that a plan serves; the main question's first, as it gets the same-pot controls. */
 export function setsServed(plan: Plan): SetKind[] {
   const kinds = new Set(plan.endpoints.map(setOf));
-  return (["triangle", "ab"] as const).filter((kind) => kinds.has(kind));
+  const served = (["triangle", "ab"] as const).filter((kind) => kinds.has(kind));
+  const primary = plan.endpoints.find((endpoint) => endpoint.role === "primary");
+  const first = primary && setOf(primary);
+  return served.toSorted((one, other) => Number(other === first) - Number(one === first));
 }
 
 /** Brew pairs that compare the two treatments, over all coffees. */

@@ -32,7 +32,7 @@ export function planOutlook(plan: Plan, spreads: PlanningSpreads = USUAL_SPREADS
   };
 }
 
-/** Cups one taster gets; a same-pot control is a set of the first kind served, the larger one. */
+/** Cups one taster gets; a same-pot control is a set of the first kind served. */
 function countCups(plan: Plan): number {
   const sets = setsServed(plan);
   const rounds =
