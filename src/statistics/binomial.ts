@@ -2,8 +2,8 @@ import { binomialLowerTail, binomialUpperTail } from "./distributions.ts";
 
 export type Sides = "one" | "two";
 
-/** Relative slack in "p ≤ alpha": a decimal alpha met exactly must not be missed for its last bits. */
-const ROUNDING = 64 * Number.EPSILON;
+/** Relative slack in "p ≤ alpha", the rounding of a tail: an alpha met exactly must not be missed for its last bits. */
+const ROUNDING = 1e-12;
 
 /** P(X ≥ x) of n answers, each correct with probability p. */
 export function upperTail(x: number, n: number, p: number): number {

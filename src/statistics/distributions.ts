@@ -10,7 +10,6 @@ export {
   betaUpperTail,
 } from "./distributions/beta.ts";
 export {
-  binomialLogProbability,
   binomialLowerQuantile,
   binomialLowerTail,
   binomialProbability,
@@ -23,7 +22,7 @@ export {
   chiSquareUpperQuantile,
   chiSquareUpperTail,
 } from "./distributions/chi-square.ts";
-export { fLowerQuantile, fLowerTail, fUpperQuantile, fUpperTail } from "./distributions/f.ts";
+export { fLowerTail, fUpperQuantile, fUpperTail } from "./distributions/f.ts";
 export {
   noncentralTLowerTail,
   noncentralTUpperTail,
@@ -36,4 +35,4 @@ export {
   normalUpperQuantile,
   normalUpperTail,
 } from "./distributions/normal.ts";
-export { tLowerQuantile, tLowerTail, tUpperQuantile, tUpperTail } from "./distributions/t.ts";
+export { tLowerTail, tUpperQuantile, tUpperTail } from "./distributions/t.ts";

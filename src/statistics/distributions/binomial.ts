@@ -29,7 +29,7 @@ export function binomialProbability(x: number, n: number, p: number): number {
 }
 
 /** ln P(X = x) by the saddle-point form, accurate for large n. Source: Loader (2000). */
-export function binomialLogProbability(x: number, n: number, p: number): number {
+function binomialLogProbability(x: number, n: number, p: number): number {
   if (x < 0 || x > n) return Number.NEGATIVE_INFINITY;
   if (p === 0 || p === 1) return x === n * p ? 0 : Number.NEGATIVE_INFINITY;
   if (x === 0) return n * Math.log1p(-p);

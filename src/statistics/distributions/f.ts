@@ -15,11 +15,6 @@ export function fUpperTail(f: number, df1: number, df2: number): number {
   return fLowerTail(1 / Math.max(0, f), df2, df1);
 }
 
-/** The f with P(F ≤ f) = p. */
-export function fLowerQuantile(p: number, df1: number, df2: number): number {
-  return (df2 / df1) * Math.exp(betaLogitQuantile(p, df1 / 2, df2 / 2));
-}
-
 /** The f with P(F > f) = q. */
 export function fUpperQuantile(q: number, df1: number, df2: number): number {
   return (df2 / df1) * Math.exp(-betaLogitQuantile(q, df2 / 2, df1 / 2));

@@ -25,11 +25,6 @@ function powerLaw(t: number, df: number): number {
   return Math.exp(a * Math.log(df) - df * Math.log(t) - Math.log(a) - betaln(a, 0.5)) / 2;
 }
 
-/** The t with P(T ≤ t) = p. */
-export function tLowerQuantile(p: number, df: number): number {
-  return -tUpperQuantile(p, df);
-}
-
 /** The t with P(T > t) = q. */
 export function tUpperQuantile(q: number, df: number): number {
   if (q > 0.5) return -tUpperQuantile(1 - q, df);
