@@ -3,14 +3,12 @@ import { describe, expect, it } from "vitest";
 import { processContrast, processTest, type TriedPair } from "../../src/statistics/process.ts";
 import { orderKeys, reordered } from "./samples.ts";
 
-const pair = fc
-  .integer({ min: 1, max: 14 })
-  .chain((assessments) =>
-    fc.record({
-      favour: fc.integer({ min: 0, max: assessments }),
-      assessments: fc.constant(assessments),
-    }),
-  );
+const pair = fc.integer({ min: 1, max: 14 }).chain((assessments) =>
+  fc.record({
+    favour: fc.integer({ min: 0, max: assessments }),
+    assessments: fc.constant(assessments),
+  }),
+);
 const pairs = fc.array(pair, { minLength: 1, maxLength: 9 });
 
 describe("the process claim over brew pairs", () => {

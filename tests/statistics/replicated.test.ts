@@ -6,14 +6,12 @@ import { replicatedTest } from "../../src/statistics/replicated.ts";
 import { orderKeys, reordered } from "./samples.ts";
 
 const tasters = fc.array(
-  fc
-    .integer({ min: 1, max: 8 })
-    .chain((assessments) =>
-      fc.record({
-        correct: fc.integer({ min: 0, max: assessments }),
-        assessments: fc.constant(assessments),
-      }),
-    ),
+  fc.integer({ min: 1, max: 8 }).chain((assessments) =>
+    fc.record({
+      correct: fc.integer({ min: 0, max: assessments }),
+      assessments: fc.constant(assessments),
+    }),
+  ),
   { minLength: 2, maxLength: 14 },
 );
 
