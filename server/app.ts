@@ -30,6 +30,7 @@ import { sessions } from "./lead/sessions.ts";
 import { signIn } from "./lead/sign-in.ts";
 import { decoratePages } from "./page.ts";
 import { report } from "./report/report.ts";
+import { verifyPage } from "./report/verify-page.ts";
 import { printedSheets } from "./sheets/printed.ts";
 import { secondPersonSheets } from "./sheets/second-person.ts";
 import { taster } from "./taster/taster.ts";
@@ -71,6 +72,7 @@ export async function buildApp(deps: Deps, options: AppOptions): Promise<Fastify
   await app.register(printedSheets(deps));
   await app.register(secondPersonSheets(deps));
   await app.register(report(deps));
+  await app.register(verifyPage);
   const calculations = makeCalculations();
   app.addHook("onClose", () => calculations.close());
   await app.register(bench(calculations));
@@ -86,7 +88,8 @@ async function registerFoundations(app: FastifyInstance, options: AppOptions): P
   await app.register(fastifyFormbody);
   await app.register(fastifyMultipart, {
     attachFieldsToBody: "keyValues",
-    limits: { fileSize: 1_048_576, files: 1 },
+    // A published session of a large panel is a few megabytes.
+    limits: { fileSize: 16 * 2 ** 20, files: 1 },
   });
   await app.register(fastifyRateLimit, { global: false });
   await app.register(fastifyCompress, { threshold: 512 });

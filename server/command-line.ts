@@ -36,6 +36,11 @@ export const commands: Readonly<Record<string, CommandEntry>> = {
     load: () =>
       import("./commands/restore.ts").then((it) => ({ run: it.restore, help: it.restoreHelp })),
   },
+  verify: {
+    summary: "check that nothing moved since a session was sealed",
+    load: () =>
+      import("./commands/verify.ts").then((it) => ({ run: it.verify, help: it.verifyHelp })),
+  },
   calc: {
     summary: "run a calculator on standard input",
     load: () => import("./commands/calc.ts").then((it) => ({ run: it.calc, help: it.calcHelp })),
