@@ -3,6 +3,7 @@ import type { Plan } from "../../src/experiment/plan.ts";
 import { planOutlook } from "../../src/report/planning.ts";
 import { caffeineLoad } from "../../src/safety/caffeine.ts";
 import { notices } from "../../src/safety/notices.ts";
+import { type IonName, ionNames } from "../../src/water/ions.ts";
 import { outlookWarnings } from "./outlook-warnings.ts";
 import { counted } from "./plan-words.ts";
 import { type QuestionOutlook, questionOutlook } from "./question-outlook.ts";
@@ -47,7 +48,15 @@ function leadCautions(plan: Plan, cups: number) {
     millilitresPerCup: plan.recipe.millilitresPerCup,
     servingTemperature: plan.recipe.servingTemperatureCelsius,
     substances: plan.substances,
+    addedMilligramsPerLitre: mostAdded(plan.treatments),
   }).filter(({ audience }) => audience.includes("lead"));
+}
+
+/** Of each ion the most that any cup may hold, as far as the plan says. */
+function mostAdded({ A, B }: Plan["treatments"]) {
+  const amounts = [A.addedIons ?? {}, B.addedIons ?? {}];
+  const most = (ion: IonName) => Math.max(...amounts.map((added) => added[ion] ?? 0));
+  return Object.fromEntries(ionNames.map((ion) => [ion, most(ion)]));
 }
 
 function caffeineText(cups: number, millilitresPerCup: number): string {

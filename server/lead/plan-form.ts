@@ -1,11 +1,13 @@
 import { type Plan, planSchema } from "../../src/experiment/plan.ts";
 import { type FieldErrors, formOf, numberFrom, textOf } from "../form.ts";
 import type { Draft } from "../store/experiments.ts";
+import { ionsFrom, ionText } from "./ion-text.ts";
 import { draftQuestions, readQuestions, type TypedQuestion } from "./question-rows.ts";
 
 export type PlanReading = { ok: true; plan: Plan } | { ok: false; errors: FieldErrors };
 
 const MINERALS = "mineralsInReadingMilligramsPerLitre";
+const ADDED_IONS = "addedIons";
 
 const numberFields = {
   counts: ["tasters", "spareSeats", "brewPairsPerCoffee", "replicates"],
@@ -45,8 +47,8 @@ export function draftOf(plan: Plan): Draft {
     title: plan.title,
     question: plan.question,
     hypothesis: plan.hypothesis,
-    ...prefixed("treatments.A", treatments.A),
-    ...prefixed("treatments.B", treatments.B),
+    ...prefixed("treatments.A", treatmentDraft(treatments.A)),
+    ...prefixed("treatments.B", treatmentDraft(treatments.B)),
     coffees: plan.coffees.map(({ name, roast }) => (roast ? `${name}, ${roast}` : name)).join("\n"),
     brewers: plan.brewers.join("\n"),
     substances: plan.substances.join("\n"),
@@ -92,11 +94,18 @@ function typedPlan(draft: Draft, questions: readonly TypedQuestion[]): unknown {
 function typedTreatment(draft: Draft, treatment: "A" | "B") {
   const text = (name: string) => draft[`treatments.${treatment}.${name}`] ?? "";
   const minerals = text(MINERALS).trim();
+  const ions = text(ADDED_IONS).trim();
   return {
     name: text("name"),
     description: text("description"),
     [MINERALS]: minerals === "" ? 0 : typedNumber(minerals),
+    // Text that names no ions goes to the schema as it is, which says how to write them.
+    ...(ions === "" ? {} : { [ADDED_IONS]: ionsFrom(ions) ?? ions }),
   };
+}
+
+function treatmentDraft({ addedIons = {}, ...treatment }: Plan["treatments"]["A"]) {
+  return { ...treatment, [ADDED_IONS]: ionText(addedIons) };
 }
 
 /** `Sallow, very light`: the name, and after the first comma the roast. */
@@ -122,6 +131,8 @@ function atField(
   questions: readonly TypedQuestion[],
 ): { field: string; message: string } {
   const [list, index, ...rest] = path;
+  const ions = path.indexOf(ADDED_IONS);
+  if (ions >= 0) return { field: path.slice(0, ions + 1).join("."), message };
   if (typeof index !== "number") return { field: path.join("."), message: mended(path, message) };
   const question = list === "endpoints" ? questions[index] : undefined;
   if (question !== undefined) return { field: [question.prefix, ...rest].join("."), message };

@@ -1,5 +1,6 @@
 import type { Endpoint, EndpointRole, Treatment } from "../../src/experiment/endpoint.ts";
 import { brewPairs, type Plan } from "../../src/experiment/plan.ts";
+import { ionText } from "./ion-text.ts";
 
 /** A plan read back: what is decided, under headings in the order of the job. */
 export interface PlanInWords {
@@ -86,8 +87,10 @@ export function counted(count: number, one: string, many = `${one}s`): string {
   return `${count} ${count === 1 ? one : many}`;
 }
 
-function named({ name, description }: { name: string; description: string }) {
-  return { name, description };
+function named({ name, description, addedIons }: Plan["treatments"]["A"]) {
+  const added = ionText(addedIons ?? {});
+  const ions = added === "" ? "" : `Added in the cup, mg/L: ${added}.`;
+  return { name, description: [description, ions].filter((part) => part !== "").join(" ") };
 }
 
 function questionDetails(endpoint: Endpoint, plan: Plan): string {

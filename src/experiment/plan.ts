@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { ionNames } from "../water/ions.ts";
 import { endpointSchema, type SetKind, setOf } from "./endpoint.ts";
 
 const text = (most: number) => z.string().trim().max(most, `Keep it under ${most} characters`);
@@ -23,6 +24,14 @@ const treatmentDescription = z.strictObject({
    * refractometer reading and are taken off before extraction is computed.
    */
   mineralsInReadingMilligramsPerLitre: z.number().min(0).max(5000),
+  /** Each ion added to this treatment's cup, in mg/L; absent where nobody has said. */
+  addedIons: z
+    .partialRecord(
+      z.enum(ionNames),
+      z.number().min(0, "No ion below 0 mg/L").max(5000, "At most 5000 mg/L of an ion"),
+      "Write each ion with its mg/L, for example: Mg 12, Ca 18",
+    )
+    .optional(),
 });
 
 /** Limits on a brew's inputs; a pair outside them is brewed again. Never on yield or taste. */
