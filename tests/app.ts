@@ -19,6 +19,8 @@ export const LEAD = { name: "Ines", passphrase: "three slow kettles" };
 /** The whole program on a SQLite file of its own, with a clock and chance that a test controls. */
 export interface House {
   app: FastifyInstance;
+  /** The SQLite file that it keeps. */
+  dataFile: string;
   deps: Deps;
   /** Moves the clock on. */
   wait(milliseconds: number): void;
@@ -32,7 +34,8 @@ export interface House {
 /** Starts the program on an empty file; close it when the test ends. */
 export async function openHouse(start = "2026-03-02T09:00:00.000Z"): Promise<House> {
   const folder = mkdtempSync(join(tmpdir(), "evenpour-"));
-  const opened = await openStore(join(folder, "data.sqlite"));
+  const dataFile = join(folder, "data.sqlite");
+  const opened = await openStore(dataFile);
   if (!opened.ok) throw new Error(opened.detail);
   let moment = Date.parse(start);
   const deps: Deps = {
@@ -50,6 +53,7 @@ export async function openHouse(start = "2026-03-02T09:00:00.000Z"): Promise<Hou
   await app.ready();
   return {
     app,
+    dataFile,
     deps,
     wait: (milliseconds) => {
       moment += milliseconds;
