@@ -2,6 +2,7 @@ import { brewCalculators } from "./brew.ts";
 import type { Calculator } from "./calculator.ts";
 import { designCalculators } from "./design.ts";
 import { discriminationCalculators } from "./discrimination.ts";
+import { groupedCountCalculators } from "./grouped-counts.ts";
 import { pairedCalculators } from "./paired.ts";
 import { panelCalculators } from "./panels.ts";
 import { processCalculators } from "./process.ts";
@@ -13,6 +14,7 @@ import { waterCalculators } from "./water.ts";
 const families: Calculator[][] = [
   discriminationCalculators,
   pairedCalculators,
+  groupedCountCalculators,
   panelCalculators,
   processCalculators,
   synthesisCalculators,

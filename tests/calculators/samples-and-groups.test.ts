@@ -143,7 +143,7 @@ const refused: [string, string, Record<string, unknown>, (string | number)[]][] 
   ["no values", "describe", { values: [] }, ["values"]],
 ];
 
-describe("calculators of samples, panels and processes", () => {
+describe("calculators of samples, groups and processes", () => {
   it.each(Object.keys(good))("%s answers as its own output schema says", (name) => {
     const calculator = calculators.get(name);
     const outcome = calculator?.run(good[name]);
