@@ -31,8 +31,11 @@ export interface House {
   close(): Promise<void>;
 }
 
-/** Starts the program on an empty file; close it when the test ends. */
-export async function openHouse(start = "2026-03-02T09:00:00.000Z"): Promise<House> {
+/** Starts the program on an empty file; close it when the test ends. `alter` may plant a fault. */
+export async function openHouse(
+  start = "2026-03-02T09:00:00.000Z",
+  alter: (app: FastifyInstance) => void = () => {},
+): Promise<House> {
   const folder = mkdtempSync(join(tmpdir(), "evenpour-"));
   const dataFile = join(folder, "data.sqlite");
   const opened = await openStore(dataFile);
@@ -50,6 +53,7 @@ export async function openHouse(start = "2026-03-02T09:00:00.000Z"): Promise<Hou
     logLevel: "silent",
     cookieSecret: "a secret for tests only, long",
   });
+  alter(app);
   await app.ready();
   return {
     app,

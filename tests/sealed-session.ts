@@ -1,4 +1,4 @@
-import { randomUUID } from "node:crypto";
+import { newToken } from "../server/deps.ts";
 import { draftOf } from "../server/lead/plan-form.ts";
 import { seal } from "../server/sealing.ts";
 import { appendEvent } from "../server/store/events.ts";
@@ -91,7 +91,11 @@ export async function sealedSession(
   overrides: Partial<Plan> = {},
 ): Promise<SealedFixture> {
   const plan = planSchema.parse({ ...examplePlan, ...overrides });
-  const [leadId, experimentId, sessionId] = [randomUUID(), randomUUID(), randomUUID()];
+  const [leadId, experimentId, sessionId] = [
+    newToken(house.deps),
+    newToken(house.deps),
+    newToken(house.deps),
+  ];
   const at = house.deps.clock().toISOString();
   await house.deps.store.transaction().execute(async (trx) => {
     await addLead(trx, {
