@@ -36,9 +36,13 @@ export function fitBetaBinomial(tasters: readonly TasterCount[]): BetaBinomialFi
   if (separated && (tally.right[0] === 0 || tally.wrong[0] === 0)) return binomial;
   if (separated) return fitSeparated(tally);
   const interior = bestInterior(tally);
-  if (!interior || interior.logLikelihood <= binomial.logLikelihood) return binomial;
+  const gain = interior ? interior.logLikelihood - binomial.logLikelihood : 0;
+  if (!interior || gain <= ROUNDING * Math.abs(binomial.logLikelihood)) return binomial;
   return { ...interior, binomialLogLikelihood: binomial.logLikelihood };
 }
+
+/** A smaller gain in likelihood is arithmetic, not overdispersion: the slope at ρ = 0 may be 0 but for rounding. */
+const ROUNDING = 1e-13;
 
 function fitBinomial(tally: Tally): BetaBinomialFit {
   const right = total(tally.right);

@@ -69,6 +69,20 @@ describe("the beta-binomial's maximum likelihood", () => {
     });
   });
 
+  it("is the plain binomial, either way round, where they vary exactly as much as chance makes them", () => {
+    const counts = [
+      { correct: 2, assessments: 5 },
+      { correct: 5, assessments: 7 },
+      { correct: 0, assessments: 2 },
+    ];
+    const mirrored = counts.map(({ correct, assessments }) => ({
+      correct: assessments - correct,
+      assessments,
+    }));
+    expect(fitBetaBinomial(counts)).toMatchObject({ proportion: 0.5, overdispersion: 0 });
+    expect(fitBetaBinomial(mirrored)).toEqual(fitBetaBinomial(counts));
+  });
+
   it("is one answer a taster where each was always right or always wrong", () => {
     const each = (correct: number) => ({ correct, assessments: 5 });
     const fit = fitBetaBinomial([each(5), each(5), each(5), each(0)]);
