@@ -13,13 +13,23 @@ export function roomView(seats: readonly SeatProgress[]): RoomView {
   const columns = Math.max(0, ...seats.map(({ sets }) => sets.length));
   return {
     summary: progressText(seats),
-    columns: Array.from({ length: columns }, (_, at) => at + 1),
+    columns: columnsOf(columns),
     rows: seats.map(({ seat, status, sets }) => ({
       seat,
       status,
-      cells: sets.map(({ state }) => ({ state, label: cellLabel(status, state) })),
+      cells: columnsOf(columns).map((_, at) => {
+        // A seat that was served a set again has one more than the others.
+        const state = sets[at]?.state;
+        return state === undefined
+          ? { state: "none", label: "" }
+          : { state, label: cellLabel(status, state) };
+      }),
     })),
   };
+}
+
+function columnsOf(count: number): number[] {
+  return Array.from({ length: count }, (_, at) => at + 1);
 }
 
 /** Nobody is awaited on a free seat, nor after leaving. */

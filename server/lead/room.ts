@@ -1,12 +1,18 @@
 import type { FastifyPluginAsync, FastifyReply, FastifyRequest } from "fastify";
 import type { Deps } from "../deps.ts";
 import { notFound, sendRefusal } from "../errors.ts";
+import { formOf, textOf } from "../form.ts";
+import { eventsOf } from "../store/events.ts";
 import { progressOf } from "../store/progress.ts";
 import { type Session, sessionById } from "../store/sessions.ts";
+import { incidentLog } from "./incident-log.ts";
+import { incidentButtons } from "./incidents.ts";
 import { roomView } from "./room-view.ts";
 import { stateInWords } from "./session-words.ts";
 
 type SessionRoute = { Params: { sessionId: string } };
+
+const PAUSED = "paused: answers wait on the phones";
 
 /** Keeps a silent connection from being taken for a dead one. */
 const HEARTBEAT_MILLISECONDS = 20_000;
@@ -19,11 +25,17 @@ export function room(deps: Deps): FastifyPluginAsync {
       const session = await sealedIn(deps, request);
       if (session === undefined) return sendRefusal(request, reply, notFound);
       const { id, name } = session;
+      const grid = await gridFields(deps, session);
+      const recorded = textOf(formOf(request.query), "recorded") !== "";
       return reply.page("lead/room", {
         title: `Room: ${name}`,
         id,
         name,
-        ...(await gridFields(deps, session)),
+        recorded: (recorded && grid.log[0]?.text) || null,
+        buttons: incidentButtons(session),
+        desk: session.state === "open",
+        seats: session.state === "sealed" || session.state === "open",
+        ...grid,
       });
     });
     app.get<SessionRoute>(
@@ -54,7 +66,9 @@ async function sealedIn(
 
 async function gridFields(deps: Deps, session: Session) {
   return {
-    state: stateInWords(session.state),
+    state:
+      session.state === "open" && session.pausedAt !== null ? PAUSED : stateInWords(session.state),
+    log: incidentLog(await eventsOf(deps.store, session.id)),
     room: roomView(await progressOf(deps.store, session.id)),
   };
 }

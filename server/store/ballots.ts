@@ -44,6 +44,25 @@ export async function noteDifferingBallot(trx: Write, ballot: ArrivingBallot): P
   await noteBallot(trx, "ballot-differs", ballot);
 }
 
+/** Notes that a lead typed a taster's ballot in, and what from. */
+export async function noteDesk(
+  trx: Write,
+  by: { leadId: string; from: string },
+  { sessionId, seatId, ordinal, at }: ArrivingBallot,
+): Promise<void> {
+  const seat = await trx
+    .selectFrom("seats")
+    .select("number")
+    .where("id", "=", seatId)
+    .executeTakeFirstOrThrow();
+  await appendEvent(trx, sessionId, {
+    at,
+    actor: `lead:${by.leadId}`,
+    kind: "ballot-by-desk",
+    body: { seatId, seat: seat.number, ordinal, from: by.from },
+  });
+}
+
 async function noteBallot(trx: Write, kind: string, ballot: ArrivingBallot): Promise<void> {
   await appendEvent(trx, ballot.sessionId, {
     at: ballot.at,

@@ -5,18 +5,22 @@ import type { Plan } from "../../src/experiment/plan.ts";
 import type {
   BlindFacts,
   Evidence,
+  MixUp,
   UnblindedBallot,
   UnblindedCup,
   UnblindedPot,
 } from "../../src/report/evidence.ts";
 import type { Store } from "./database.ts";
 import { eventsOf } from "./events.ts";
+import { importedEvidence } from "./imported-panels.ts";
 
 /**
  * Everything that the analysis of a session reads, with the key opened. Call it only for a session
  * that is unblinded.
  */
 export async function evidenceOf(db: Store, sessionId: string, plan: Plan): Promise<Evidence> {
+  const imported = await importedEvidence(db, sessionId, plan);
+  if (imported !== null) return imported;
   const seats = await db
     .selectFrom("seats")
     .select(({ fn }) => fn.count<number>("id").as("started"))
@@ -29,6 +33,7 @@ export async function evidenceOf(db: Store, sessionId: string, plan: Plan): Prom
     .select(({ fn }) => fn.count<number>("presentations.id").as("count"))
     .where("seats.session_id", "=", sessionId)
     .where("seats.joined_at", "is not", null)
+    .where("presentations.repeats", "is", null)
     .executeTakeFirstOrThrow();
   return {
     plan,
@@ -37,6 +42,7 @@ export async function evidenceOf(db: Store, sessionId: string, plan: Plan): Prom
     ballots: await unblindedBallots(db, sessionId),
     pots: await unblindedPots(db, sessionId),
     blind: blindFacts(await eventsOf(db, sessionId)),
+    mixUps: await mixUpsOf(db, sessionId),
   };
 }
 
@@ -47,7 +53,9 @@ async function unblindedBallots(db: Store, sessionId: string): Promise<Unblinded
     .innerJoin("presentations", "presentations.id", "ballots.presentation_id")
     .innerJoin("presentation_keys", "presentation_keys.presentation_id", "presentations.id")
     .innerJoin("seats", "seats.id", "presentations.seat_id")
+    .leftJoin("presentations as voided", "voided.id", "presentations.repeats")
     .select([
+      "voided.ordinal as repeats",
       "presentations.id",
       "presentations.seat_id as seatId",
       "presentations.ordinal",
@@ -60,6 +68,7 @@ async function unblindedBallots(db: Store, sessionId: string): Promise<Unblinded
       "presentation_keys.odd_position as oddPosition",
       "ballots.answers_json as answers",
       "ballots.received_at as submittedAt",
+      "ballots.seconds_on_screen as secondsOnScreen",
     ])
     .where("seats.session_id", "=", sessionId)
     .orderBy("seats.number")
@@ -69,6 +78,25 @@ async function unblindedBallots(db: Store, sessionId: string): Promise<Unblinded
     ...row,
     cups: cups.get(id) ?? [],
     answers: readAnswersJson(answers),
+  }));
+}
+
+async function mixUpsOf(db: Store, sessionId: string): Promise<MixUp[]> {
+  const rows = await db
+    .selectFrom("mix_ups")
+    .innerJoin("presentations", "presentations.id", "mix_ups.presentation_id")
+    .innerJoin("seats", "seats.id", "presentations.seat_id")
+    .select(["seats.id as seatId", "presentations.ordinal"])
+    .select(["mix_ups.code", "mix_ups.other_code", "mix_ups.resolution"])
+    .where("seats.session_id", "=", sessionId)
+    .orderBy("seats.number")
+    .orderBy("presentations.ordinal")
+    .execute();
+  return rows.map(({ seatId, ordinal, code, other_code, resolution }) => ({
+    seatId,
+    ordinal,
+    codes: [code, other_code],
+    resolution,
   }));
 }
 

@@ -15,11 +15,15 @@ export interface Session {
   /** ISO date of the sitting; null until one is set. */
   heldOn: string | null;
   state: SessionState;
+  /** `imported` when an outside panel gave the answers: nothing of it was blinded here. */
+  origin: "run-here" | "imported";
   createdAt: string;
   sealedAt: string | null;
   openedAt: string | null;
   closedAt: string | null;
   unblindedAt: string | null;
+  /** Since when an open session takes no answers; null while it goes on. */
+  pausedAt: string | null;
   /** What sealing fixed; null in a draft. */
   sealed: SealedPart | null;
 }
@@ -155,11 +159,13 @@ function fromRow(row: Selectable<Database["sessions"]>): Session {
     name: row.name,
     heldOn: row.held_on,
     state: row.state,
+    origin: row.origin,
     createdAt: row.created_at,
     sealedAt: row.sealed_at,
     openedAt: row.opened_at,
     closedAt: row.closed_at,
     unblindedAt: row.unblinded_at,
+    pausedAt: row.paused_at,
     sealed: sealedPart(row),
   };
 }

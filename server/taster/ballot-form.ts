@@ -11,9 +11,13 @@ import { type Messages, say } from "./messages.ts";
 /** One set as its form shows it. Every set of a kind has the same shape: codes are all that differs. */
 export interface SetView {
   ordinal: number;
+  /** Where its form is sent. */
+  action: string;
   heading: string;
   reviewHeading: string;
   key: string;
+  /** Says of each cup that was poured anew which number it has now. */
+  poured: string[];
   questions: QuestionView[];
   comment: { id: string; value: string; error: string | null };
 }
@@ -63,9 +67,11 @@ export function setView(
   const form = { t, asked, serving: set.serving, filling };
   return {
     ordinal,
+    action: `/taste/${ordinal}`,
     heading: say(t.setOf, { set: ordinal, sets: set.sets }),
     reviewHeading: say(t.reviewTitle, { set: ordinal }),
     key: set.key,
+    poured: set.serving.replaced.map((cup) => say(t.poured, cup)),
     questions: asked.questions[set.serving.setKind].map((question) => questionView(form, question)),
     comment: {
       id: `s${ordinal}-comment`,

@@ -67,6 +67,10 @@ async function acknowledge(
     case "not-yours":
       return tellVisit(visit, 404, "notYours");
     case "refused":
+      if (received.refusal === "paused" && !wantsJson(request)) {
+        reply.code(409);
+        return await showReview(deps, visit, fields);
+      }
       return tellVisit(visit, 409, refusalNotice[received.refusal]);
     case "mend":
       return await showMend(deps, visit, fields, complaints(language.messages, received.issues));

@@ -18,9 +18,11 @@ export function sendPage(
   return reply.page(`taster/${template}`, {
     refreshes: false,
     canStop: seat !== null,
+    stamp: null,
     ...fields,
     language: language.tag,
     t,
+    paused: seat?.state === "open" && seat.paused ? t.notices.paused : null,
     seatName: seat && say(t.seat, { seat: seat.number }),
     // Where this phone keeps its answers; another session or seat keeps its own.
     shelf: seat && `${seat.joinCode}-${seat.number}`,

@@ -10,7 +10,7 @@ import {
 } from "../../src/experiment/ballot.ts";
 import { type AdmissionRefusal, admitBallot } from "../../src/experiment/session.ts";
 import { type Deps, newToken, now } from "../deps.ts";
-import { addBallot, noteDifferingBallot } from "../store/ballots.ts";
+import { addBallot, noteDesk, noteDifferingBallot } from "../store/ballots.ts";
 import {
   ownBallot,
   questionnaire,
@@ -51,6 +51,8 @@ export interface Arrival {
   ordinal: number;
   fields: Readonly<Record<string, unknown>>;
   extras: BallotExtras;
+  /** Who typed it in for the taster, and what from; absent when a phone sent it. */
+  by?: { leadId: string; from: string };
 }
 
 /**
@@ -82,13 +84,20 @@ async function receive(
     if (!read.ok) return { outcome: "differs" };
     return await compare(trx, arrival, serving, { answers: read.answers, at: fresh.at });
   }
-  const { state, active } = seat;
-  const admitted = admitBallot({ state, seatActive: active, voided: serving.voided });
+  const { state, paused } = seat;
+  const seatActive = mayAnswer(seat, arrival);
+  const admitted = admitBallot({ state, paused, seatActive, voided: serving.voided });
   if (!admitted.ok) return { outcome: "refused", refusal: admitted.refusal };
   if (!read.ok) return { outcome: "mend", issues: read.issues };
   const ballot = asArriving(arrival, serving, { answers: read.answers, at: fresh.at });
   await addBallot(trx, fresh.id, ballot);
+  if (arrival.by !== undefined) await noteDesk(trx, arrival.by, ballot);
   return { outcome: "stored" };
+}
+
+/** What a taster locked before leaving may still be typed in; after withdrawing nothing may. */
+function mayAnswer(seat: Seat, { by }: Arrival): boolean {
+  return seat.active || (by !== undefined && seat.language !== "");
 }
 
 /** A second ballot on one presentation: an echo of the first, or a change of mind that comes too late. */

@@ -1,10 +1,10 @@
 import type { FastifyPluginAsync, FastifyReply, FastifyRequest } from "fastify";
-import { type Deps, newToken } from "../deps.ts";
+import { type Deps, hashToken, newToken } from "../deps.ts";
 import { questionnaire, type Seat, type Serving, servings } from "../store/blind.ts";
 import { setView } from "./ballot-form.ts";
 import type { Language, Languages } from "./languages.ts";
 import { say } from "./messages.ts";
-import { sendPage, tell } from "./pages.ts";
+import { sendOutcome, sendPage, tell } from "./pages.ts";
 import { seatOf } from "./seat.ts";
 
 /**
@@ -21,6 +21,11 @@ export function taste(deps: Deps, languages: Languages): FastifyPluginAsync {
       if (seat.state === "sealed") return showWaiting(reply, language, seat);
       if (seat.state === "open") return await showSets(deps, reply, language, seat);
       return tellSeat(request, reply, { notice: "closed", language, seat });
+    });
+    app.get("/taste/stamp", { config: { access: "seat" } }, async (request, reply) => {
+      const seat = await seatOf(request, deps);
+      if (seat === undefined) return sendOutcome(reply.code(401), "noSeat", "");
+      return sendOutcome(reply, "stamp", stampOf(seat, await servings(deps.store, seat.id)));
     });
   };
 }
@@ -57,7 +62,14 @@ async function showSets(
   const received = total - sets.length;
   const status = say(t.status, { answered: received, sets: total, received, waiting: 0 });
   const title = sets[0]?.heading ?? t.done.title;
-  return sendPage(reply, "taste", { title, language, seat, sets, total, received, status });
+  const stamp = stampOf(seat, all);
+  return sendPage(reply, "taste", { title, language, seat, sets, total, received, status, stamp });
+}
+
+/** Changes with what an open page must show anew: a pause, a cup's number, a set taken out or added. */
+function stampOf({ paused }: Seat, all: readonly Serving[]): string {
+  const trays = all.map(({ ordinal, codes, voided }) => [ordinal, codes, voided]);
+  return hashToken(JSON.stringify([paused, trays])).slice(0, 12);
 }
 
 function isPending({ answered, voided }: Serving): boolean {

@@ -39,16 +39,19 @@ export function tellVisit(visit: Visit, status: number, notice: NoticeName): Fas
   return tell(request, reply, { status, notice, language, seat, next: "/taste" });
 }
 
-/** Why a set can't be answered now, as the taster is told; null when it can. */
+/** Why a set can't be shown for an answer, as the taster is told; null when it can. */
 export function admissionNotice({ seat }: Visit, serving: Serving): NoticeName | null {
   const { state, active } = seat;
-  const admitted = admitBallot({ state, seatActive: active, voided: serving.voided });
+  // A pause stops what is sent, not what is looked at.
+  const situation = { state, paused: false, seatActive: active, voided: serving.voided };
+  const admitted = admitBallot(situation);
   return admitted.ok ? null : refusalNotice[admitted.refusal];
 }
 
 export const refusalNotice = {
   "not-open-yet": "notOpenYet",
   closed: "closed",
+  paused: "paused",
   "seat-inactive": "inactive",
   voided: "voided",
 } as const satisfies Record<AdmissionRefusal, NoticeName>;

@@ -32,13 +32,15 @@ export function take(step: SessionStep, state: SessionState): StepOutcome {
 /** What decides whether a ballot may enter. */
 export interface BallotSituation {
   state: SessionState;
+  /** The lead has paused the session. */
+  paused: boolean;
   /** The seat has consented and has not left. */
   seatActive: boolean;
   /** The presentation was voided. */
   voided: boolean;
 }
 
-export type AdmissionRefusal = "not-open-yet" | "closed" | "seat-inactive" | "voided";
+export type AdmissionRefusal = "not-open-yet" | "closed" | "paused" | "seat-inactive" | "voided";
 
 /** Whether a first answer to one of the seat's own presentations may be stored. */
 export function admitBallot(
@@ -48,6 +50,7 @@ export function admitBallot(
     return { ok: false, refusal: "not-open-yet" };
   }
   if (situation.state !== "open") return { ok: false, refusal: "closed" };
+  if (situation.paused) return { ok: false, refusal: "paused" };
   if (!situation.seatActive) return { ok: false, refusal: "seat-inactive" };
   if (situation.voided) return { ok: false, refusal: "voided" };
   return { ok: true };

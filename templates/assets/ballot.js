@@ -51,6 +51,7 @@
   sessionStorage.removeItem(shelf);
   show();
   send();
+  if (main.dataset.stamp) setInterval(follow, 5000);
 
   function prepare(section) {
     const form = section.querySelector("form");
@@ -261,6 +262,10 @@
     if (answer?.outcome === "expired" && (await renew())) answer = await ask(set);
     if (!answer || ["expired", "tooMany", "broken"].includes(answer.outcome)) return false;
     const { outcome, message } = answer;
+    if (outcome === "paused") {
+      tell(message);
+      return false;
+    }
     if (outcome === "mend") return askAgain(set, message);
     if (["stored", "differs", "voided"].includes(outcome)) {
       drop(set);
@@ -301,6 +306,17 @@
     sessionStorage.setItem(shelf, message);
     location.reload();
     return false;
+  }
+
+  /** A tray of this seat has changed, or the tasting pauses or goes on: load the page anew. */
+  async function follow() {
+    if (document.hidden || sending) return;
+    try {
+      const { outcome, message } = await (await fetch("/taste/stamp")).json();
+      if (outcome === "stamp" && message !== main.dataset.stamp) location.reload();
+    } catch {
+      // No network: the page goes on with what it has.
+    }
   }
 
   function lookAgain() {

@@ -1,0 +1,119 @@
+import { type IncidentKind, voidReasons } from "../../src/experiment/incident.ts";
+import { type Field, type FieldErrors, fieldMaker, type RawForm, textOf } from "../form.ts";
+import type { Lead } from "../store/leads.ts";
+import { type Select, selectMaker } from "./select.ts";
+
+/** How a lead finds each incident: the button of the room, and the headline of its form. */
+export const incidentNames: Record<IncidentKind, { button: string; title: string }> = {
+  late: { button: "Late", title: "Somebody comes late" },
+  left: { button: "Left", title: "A taster leaves" },
+  back: { button: "Back", title: "A taster comes back" },
+  spill: { button: "Spill", title: "A cup is spilled" },
+  "mix-up": { button: "Mix-up", title: "Two cups of a tray were exchanged" },
+  void: { button: "Void", title: "A set must not count" },
+  again: { button: "Again", title: "A void set is served again" },
+  pause: { button: "Pause", title: "The tasting pauses" },
+  resume: { button: "Go on", title: "The tasting goes on" },
+  note: { button: "Note", title: "A note for the log" },
+};
+
+const fieldNames: Record<IncidentKind, readonly string[]> = {
+  late: [],
+  left: ["seat"],
+  back: ["seat"],
+  spill: ["seat", "code", "inWindow"],
+  "mix-up": ["seat", "code", "otherCode", "resolution", "secondLead", "witness"],
+  void: ["seat", "set", "reason"],
+  again: ["seat", "set"],
+  pause: [],
+  resume: [],
+  note: ["note"],
+};
+
+/** An incident without a form: it only asks whether to record it. */
+export function asksNothing(kind: IncidentKind): boolean {
+  return fieldNames[kind].length === 0;
+}
+
+/** The fields of an incident's form, filled with what was typed. */
+export function incidentFields(
+  kind: IncidentKind,
+  others: readonly Lead[],
+  { values, errors }: { values: RawForm; errors: FieldErrors },
+): (Field | Select)[] {
+  const draw = drawers(kind, others, values, errors);
+  return fieldNames[kind].map((name) => {
+    const field = draw[name]?.();
+    if (field === undefined) throw new Error(`There is no way to draw the field ${name}`);
+    return field;
+  });
+}
+
+/** What was typed, to go with the confirmation. */
+export function keptValues(kind: IncidentKind, values: RawForm): { name: string; value: string }[] {
+  return fieldNames[kind].map((name) => ({ name, value: textOf(values, name) }));
+}
+
+function drawers(
+  kind: IncidentKind,
+  others: readonly Lead[],
+  values: RawForm,
+  errors: FieldErrors,
+): Record<string, () => Field | Select> {
+  const field = fieldMaker(values, errors);
+  const typed = Object.fromEntries(Object.keys(values).map((name) => [name, textOf(values, name)]));
+  const select = selectMaker(typed, errors);
+  return {
+    seat: () => field("seat", "Seat", { type: "whole" }),
+    set: () =>
+      field("set", "Set", {
+        type: "whole",
+        hint: "As the phone numbers it, from 1 in serving order.",
+      }),
+    code: () =>
+      field("code", kind === "spill" ? "Code on the spilled cup" : "Code on one cup", {
+        type: "whole",
+        hint: "Three digits.",
+      }),
+    otherCode: () => field("otherCode", "Code on the other cup", { type: "whole" }),
+    inWindow: () =>
+      select(
+        "inWindow",
+        "Is its pot still inside the serving window: hot enough, and not held too long?",
+        [
+          ["", "Choose"],
+          ["yes", "Yes, pour from it"],
+          ["no", "No"],
+        ],
+        "A colder cup beside fresh ones is a difference of its own.",
+      ),
+    resolution: () =>
+      select("resolution", "What to do with the set", [
+        ["", "Choose"],
+        ["corrected", "Correct it: we know which two codes were exchanged"],
+        ["voided", "Void it"],
+      ]),
+    secondLead: () =>
+      select(
+        "secondLead",
+        "Second name",
+        [
+          ["", "Somebody else, named below"],
+          ...others.map(({ id, name }): [string, string] => [id, name]),
+        ],
+        "A correction stands on two names: yours and one more.",
+      ),
+    witness: () =>
+      field("witness", "Who else saw it", {
+        hint: "Name or initials; kept apart from the log, so that it can be erased.",
+      }),
+    reason: () =>
+      select(
+        "reason",
+        "Reason",
+        [["", "Choose"], ...voidReasons.map((reason): [string, string] => [reason, reason])],
+        "Only what happened to the set: what was answered is no reason.",
+      ),
+    note: () => field("note", "Note", { type: "long", hint: "No names: the log can't be erased." }),
+  };
+}

@@ -1,0 +1,73 @@
+import { MIXED_UP } from "../experiment/incident.ts";
+import type { Evidence, MixUp, UnblindedBallot } from "./evidence.ts";
+import type { MixUpReading } from "./findings.ts";
+
+/** The evidence under each reading of its mixed-up sets. */
+export interface MixUpReadings {
+  sets: number;
+  of: { reading: MixUpReading; evidence: Evidence }[];
+}
+
+/**
+ * Reads a session's mixed-up sets in three ways: as scored under the sealed key, with the two codes
+ * exchanged, and voided. A set that was voided and served again counts once in each: its first
+ * answer, or the one that took its place. Null when no mixed-up set was answered.
+ */
+export function readingsOfMixUps(evidence: Evidence): MixUpReadings | null {
+  const mixUps = new Map(evidence.mixUps?.map((mixUp) => [setKey(mixUp), mixUp]));
+  const sets = evidence.ballots.filter((ballot) => mixUps.has(setKey(ballot))).length;
+  if (sets === 0) return null;
+  const read = (reading: MixUpReading) => ({
+    reading,
+    evidence: {
+      ...evidence,
+      ballots: evidence.ballots.flatMap((ballot) => readBallot(ballot, mixUps, reading)),
+    },
+  });
+  return { sets, of: [read("as-scored"), read("corrected"), read("voided")] };
+}
+
+const setKey = (of: { seatId: string; ordinal: number }) => `${of.seatId}/${of.ordinal}`;
+
+function readBallot(
+  ballot: UnblindedBallot,
+  mixUps: ReadonlyMap<string, MixUp>,
+  reading: MixUpReading,
+): UnblindedBallot[] {
+  const { seatId, repeats } = ballot;
+  const mixUp = mixUps.get(setKey(ballot));
+  if (mixUp === undefined) {
+    const replaces = repeats != null && mixUps.has(setKey({ seatId, ordinal: repeats }));
+    return replaces && reading !== "voided" ? [] : [ballot];
+  }
+  if (reading === "voided") return [{ ...ballot, voidReason: ballot.voidReason ?? MIXED_UP }];
+  // Voided for another reason, such as a withdrawal, it stays out of every reading.
+  const voidReason = ballot.voidReason === MIXED_UP ? null : ballot.voidReason;
+  const counted = { ...ballot, voidReason };
+  return [reading === "corrected" ? withCodesExchanged(counted, mixUp.codes) : counted];
+}
+
+/** The ballot as its cups really stood: what two codes held, and the odd cup with them, exchanged. */
+export function withCodesExchanged(
+  ballot: UnblindedBallot,
+  [code, otherCode]: readonly [string, string],
+): UnblindedBallot {
+  const one = ballot.cups.find((cup) => cup.code === code);
+  const other = ballot.cups.find((cup) => cup.code === otherCode);
+  if (one === undefined || other === undefined) return ballot;
+  const holding = ({ potLetter, treatment }: typeof one) => ({ potLetter, treatment });
+  const cups = ballot.cups.map((cup) => {
+    if (cup === one) return { ...cup, ...holding(other) };
+    return cup === other ? { ...cup, ...holding(one) } : cup;
+  });
+  return { ...ballot, cups, oddPosition: oddAfter(ballot.oddPosition, one, other) };
+}
+
+type PlacedCup = UnblindedBallot["cups"][number];
+
+/** Two cups of one pot are the same whichever stood where, so nothing moves between them. */
+function oddAfter(odd: number | null, one: PlacedCup, other: PlacedCup): number | null {
+  if (one.potLetter === other.potLetter) return odd;
+  if (odd === one.position) return other.position;
+  return odd === other.position ? one.position : odd;
+}
