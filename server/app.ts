@@ -12,6 +12,7 @@ import { api } from "./api/api.ts";
 import { makeCalculations } from "./api/calculations.ts";
 import { assets } from "./assets.ts";
 import { bench } from "./bench/bench.ts";
+import { methodsPage } from "./bench/methods.ts";
 import type { Deps } from "./deps.ts";
 import { answerErrors } from "./errors.ts";
 import { health } from "./health.ts";
@@ -23,6 +24,7 @@ import { enter } from "./lead/enter.ts";
 import { openKey } from "./lead/key.ts";
 import { lifecycle } from "./lead/lifecycle.ts";
 import { links } from "./lead/links.ts";
+import { panelSizePage } from "./lead/panel-size.ts";
 import { plans } from "./lead/plans.ts";
 import { room } from "./lead/room.ts";
 import { sealPage } from "./lead/seal-page.ts";
@@ -59,6 +61,7 @@ export async function buildApp(deps: Deps, options: AppOptions): Promise<Fastify
   await app.register(enter(deps));
   await app.register(colleagues(deps));
   await app.register(plans(deps));
+  await app.register(panelSizePage);
   await app.register(sessions(deps));
   await app.register(sealPage(deps));
   await app.register(lifecycle(deps));
@@ -76,6 +79,7 @@ export async function buildApp(deps: Deps, options: AppOptions): Promise<Fastify
   const calculations = makeCalculations();
   app.addHook("onClose", () => calculations.close());
   await app.register(bench(calculations));
+  await app.register(methodsPage);
   await app.register(api(calculations));
   return app;
 }

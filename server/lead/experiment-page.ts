@@ -3,7 +3,7 @@ import { planHash } from "../../src/design/seal.ts";
 import { type Deps, now } from "../deps.ts";
 import { errorSummary, type FieldErrors, fieldMaker, type RawForm } from "../form.ts";
 import type { PageFields } from "../page.ts";
-import type { Experiment } from "../store/experiments.ts";
+import type { Draft, Experiment } from "../store/experiments.ts";
 import { listSessions, type Session } from "../store/sessions.ts";
 import { newDraft } from "./new-plan.ts";
 import { outlookInWords } from "./outlook-words.ts";
@@ -22,10 +22,10 @@ export interface Occasion {
   sessionForm?: { values: RawForm; errors: FieldErrors };
 }
 
-/** The empty plan form with what most plans start from. */
-export function showNewPlan(reply: FastifyReply): FastifyReply {
+/** The empty plan form with what most plans start from, or with what the address brings along. */
+export function showNewPlan(reply: FastifyReply, brought: Draft): FastifyReply {
   return reply.page("lead/plan", {
-    ...planFields(newDraft, {}),
+    ...planFields({ ...newDraft, ...brought }, {}),
     title: "New experiment",
     experimentId: null,
     version: "",

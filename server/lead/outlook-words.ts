@@ -5,11 +5,14 @@ import { caffeineLoad } from "../../src/safety/caffeine.ts";
 import { notices } from "../../src/safety/notices.ts";
 import { type IonName, ionNames } from "../../src/water/ions.ts";
 import { outlookWarnings } from "./outlook-warnings.ts";
+import { panelPageOf } from "./panel-size-links.ts";
 import { counted } from "./plan-words.ts";
 import { type QuestionOutlook, questionOutlook } from "./question-outlook.ts";
 
 /** What a plan can and can't find, as the strip shows it. */
 export interface OutlookView {
+  /** The panel-size page for the main question. */
+  panelPage: string;
   facts: string[];
   warnings: string[];
   cautions: string[];
@@ -27,6 +30,7 @@ export function outlookInWords(plan: Plan): OutlookView {
   const isMain = ({ role }: Endpoint) => role === "primary";
   const cautions = leadCautions(plan, outlook.cupsPerTaster);
   return {
+    panelPage: panelPageOf(plan),
     facts: [
       `${counted(outlook.presentationsPerTaster, "set")} and ${counted(outlook.cupsPerTaster, "cup")} per person, ${outlook.millilitresPerTaster} mL in all`,
       `${counted(outlook.pots, "pot")} to brew, ${counted(outlook.cupsPerSession, "cup")} to pour`,

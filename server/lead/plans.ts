@@ -36,7 +36,9 @@ export function plans(deps: Deps): FastifyPluginAsync {
         })),
       });
     });
-    app.get("/lead/experiments/new", { config }, async (_request, reply) => showNewPlan(reply));
+    app.get("/lead/experiments/new", { config }, async (request, reply) =>
+      showNewPlan(reply, draftFrom(request.query)),
+    );
     app.post("/lead/experiments", checked, async (request, reply) => {
       const draft = draftFrom(request.body);
       const created = await create(deps, leadIn(request).id, draft, null);

@@ -1,17 +1,14 @@
 import * as Plot from "@observablehq/plot";
-import { parseHTML } from "linkedom";
 import { idealBox } from "../../src/brew/control-chart.ts";
 import type { BrewPoint, ChartRow, EndpointChart } from "../../src/report/charts.ts";
 import type { Unit } from "../../src/report/finding-parts.ts";
+import { draw } from "../drawing.ts";
 
 /** Names of the two treatments, A first. */
 export interface TreatmentNames {
   A: string;
   B: string;
 }
-
-/** Narrow enough that the text stays readable on a phone, where the drawing shrinks. */
-const WIDTH = 560;
 
 /**
  * One question as SVG text: a row for all coffees and one for each, estimate with interval, the band
@@ -182,16 +179,4 @@ function span(values: readonly number[], box: { lower: number; upper: number }):
   const most = Math.max(box.upper, ...values);
   const room = 0.06 * (most - least);
   return [least - room, most + room];
-}
-
-function draw(label: string, options: Plot.PlotOptions): string {
-  const { document } = parseHTML("<!doctype html><html><body></body></html>");
-  const svg = Plot.plot({ ...options, document, width: WIDTH });
-  svg.querySelector("style")?.remove();
-  for (const part of svg.querySelectorAll("[aria-label]")) part.removeAttribute("aria-label");
-  svg.setAttribute("role", "img");
-  svg.setAttribute("aria-label", label);
-  svg.removeAttribute("font-size");
-  svg.setAttribute("class", "plot");
-  return svg.outerHTML;
 }

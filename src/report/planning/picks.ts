@@ -6,6 +6,7 @@ import { power } from "../../statistics/panel-size.ts";
 import { levelOf } from "../level.ts";
 import { USUAL_POWER } from "../what-would-decide.ts";
 import type { DifferenceOutlook, EndpointOutlook, SimilarityOutlook } from "./outlook.ts";
+import { smallestShare } from "./smallest-effect.ts";
 
 type PickEndpoint = Extract<Endpoint, { kind: "overall-difference" | "direction" | "preference" }>;
 
@@ -47,17 +48,9 @@ function difference(endpoint: PickEndpoint, plan: Plan): DifferenceOutlook {
     criticalCount: attained(endpoint.margin).criticalCount,
     chances: EFFECTS.map((effect) => ({ effect, chance: chance(effect) })),
     chanceAtMargin: chance(endpoint.margin),
-    smallestEffect: smallestHundredth(chance),
+    smallestEffect: smallestShare((effect) => chance(effect) >= USUAL_POWER),
     assumedSd: null,
   };
-}
-
-/** The smallest whole percent of people that is found with the usual power. */
-function smallestHundredth(chance: (effect: number) => number): number | null {
-  for (let percent = 1; percent < 100; percent += 1) {
-    if (chance(percent / 100) >= USUAL_POWER) return percent / 100;
-  }
-  return null;
 }
 
 /** How often identical cups pass on one coffee, and on all, coffees being independent then. */

@@ -1,5 +1,5 @@
 import type { Endpoint } from "../../experiment/endpoint.ts";
-import { brewPairs, type Plan } from "../../experiment/plan.ts";
+import type { Plan } from "../../experiment/plan.ts";
 import { criticalCount } from "../../statistics/binomial.ts";
 import { pairsForAnyClaim } from "../endpoints/process-pairs.ts";
 import { contrastPairsForAnyClaim, smallestContrastPValue } from "../endpoints/triangle.ts";
@@ -7,12 +7,31 @@ import type { ProcessOutlook } from "./outlook.ts";
 
 /** Whether the brew pairs can carry a claim about the process at all. */
 export function processOutlook(endpoint: Endpoint, plan: Plan): ProcessOutlook {
-  const pairs = brewPairs(plan);
-  const perCoffee = plan.controls.sameTreatmentPairsPerCoffee;
-  const common = { pairs, controlPairs: perCoffee * plan.coffees.length };
-  return endpoint.kind === "overall-difference"
-    ? { ...common, needsControlPairs: true, ...contrast(plan, perCoffee) }
-    : { ...common, needsControlPairs: false, ...signFlips(pairs, plan.alpha) };
+  return processChances(endpoint.kind === "overall-difference", {
+    coffees: plan.coffees.length,
+    brewPairsPerCoffee: plan.brewPairsPerCoffee,
+    controlPairsPerCoffee: plan.controls.sameTreatmentPairsPerCoffee,
+    alpha: plan.alpha,
+  });
+}
+
+/** The pots of a session. */
+export interface PotsPlan {
+  coffees: number;
+  brewPairsPerCoffee: number;
+  /** Hidden pairs of one treatment. */
+  controlPairsPerCoffee: number;
+  alpha: number;
+}
+
+/** The same from the pots alone; triangles are held against control pairs, all else by sign-flip. */
+export function processChances(isTriangle: boolean, pots: PotsPlan): ProcessOutlook {
+  const { coffees, brewPairsPerCoffee, controlPairsPerCoffee, alpha } = pots;
+  const pairs = coffees * brewPairsPerCoffee;
+  const common = { pairs, controlPairs: coffees * controlPairsPerCoffee };
+  return isTriangle
+    ? { ...common, needsControlPairs: true, ...contrast(pots) }
+    : { ...common, needsControlPairs: false, ...signFlips(pairs, alpha) };
 }
 
 type Chance = Omit<ProcessOutlook, "pairs" | "controlPairs" | "needsControlPairs">;
@@ -28,16 +47,15 @@ function signFlips(pairs: number, alpha: number): Chance {
 }
 
 /** Triangles have no side to lean to: their pairs are held against two pots of one treatment. */
-function contrast(plan: Plan, controlsPerCoffee: number): Chance {
-  const { coffees, brewPairsPerCoffee, alpha } = plan;
+function contrast({ coffees, brewPairsPerCoffee, controlPairsPerCoffee, alpha }: PotsPlan): Chance {
   const smallest =
-    controlsPerCoffee > 0
-      ? smallestContrastPValue(coffees.length, brewPairsPerCoffee, controlsPerCoffee)
+    controlPairsPerCoffee > 0
+      ? smallestContrastPValue(coffees, brewPairsPerCoffee, controlPairsPerCoffee)
       : null;
   return {
     smallestPossiblePValue: smallest,
     claimable: smallest !== null && smallest <= alpha,
-    pairsForAnyClaim: contrastPairsForAnyClaim(coffees.length, controlsPerCoffee, alpha),
+    pairsForAnyClaim: contrastPairsForAnyClaim(coffees, controlPairsPerCoffee, alpha),
     pairsThatMustAgree: null,
   };
 }

@@ -5,6 +5,7 @@ import { levelOf } from "../level.ts";
 import { USUAL_POWER } from "../what-would-decide.ts";
 import { equivalencePower } from "./equivalence-power.ts";
 import type { DifferenceOutlook, EndpointOutlook, SimilarityOutlook } from "./outlook.ts";
+import { smallestPoints } from "./smallest-effect.ts";
 
 type Outlook = Pick<EndpointOutlook, "difference" | "similarity">;
 type SpreadEndpoint = Extract<Endpoint, { kind: "attribute-score" | "extraction-yield" }>;
@@ -56,19 +57,7 @@ function difference(
     criticalCount: null,
     chances: effects.map((effect) => ({ effect, chance: chance(effect) })),
     chanceAtMargin: chance(endpoint.margin),
-    smallestEffect: reachable ? smallestEffect(chance, sd) : null,
+    smallestEffect: smallestPoints((effect) => chance(effect) >= USUAL_POWER, sd),
     assumedSd: sd,
   };
-}
-
-/** Bisection between no effect and one that any two pairs would show. */
-function smallestEffect(chance: (effect: number) => number, sd: number): number | null {
-  let [below, above] = [0, 10 * sd];
-  if (chance(above) < USUAL_POWER) return null;
-  for (let step = 0; step < 40; step += 1) {
-    const middle = (below + above) / 2;
-    if (chance(middle) >= USUAL_POWER) above = middle;
-    else below = middle;
-  }
-  return above;
 }
