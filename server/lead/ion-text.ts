@@ -13,18 +13,23 @@ const symbols: Readonly<Record<IonName, string>> = {
   citrate: "citrate",
 };
 
-/** Amounts in mg/L as one line: `Ca 18, Mg 12`. */
+/** What is written where it is known that nothing is added. */
+const NONE = "none";
+
+/** Amounts in mg/L as one line: `Ca 18, Mg 12`; `none` where there are none. */
 export function ionText(ions: IonAmounts): string {
-  return ionNames
-    .flatMap((ion) => (ions[ion] === undefined ? [] : [`${symbols[ion]} ${ions[ion]}`]))
-    .join(", ");
+  const parts = ionNames.flatMap((ion) =>
+    ions[ion] === undefined ? [] : [`${symbols[ion]} ${ions[ion]}`],
+  );
+  return parts.length === 0 ? NONE : parts.join(", ");
 }
 
 /**
  * Amounts in mg/L from one line such as `Mg 12, Ca 18,5 mg/L; HCO3 40`: symbols or names, each ion
- * once. Null when any part isn't an ion with a number.
+ * once; `none` for no ions at all. Null when any part isn't an ion with a number.
  */
 export function ionsFrom(text: string): IonAmounts | null {
+  if (text.trim().toLowerCase() === NONE) return {};
   const parts = text.split(/[;\n]|,(?!\d)/).filter((part) => part.trim() !== "");
   const ions: Partial<Record<IonName, number>> = {};
   for (const part of parts) {

@@ -43,7 +43,7 @@ function treatmentFields(draft: Draft, errors: FieldErrors) {
         hint: "In mg/L; they lift the reading and are taken off before extraction is computed. Empty if none.",
       }),
       field(`treatments.${letter}.addedIons`, "Ions added, in the finished cup", {
-        hint: "In mg/L, for example: Mg 12, HCO3 40, Cl 35. May stay empty; with it, experiments that share an ion can be read together.",
+        hint: "In mg/L, for example: Mg 12, HCO3 40, Cl 35; write none where nothing is added. May stay empty; with it, experiments that share an ion can be read together.",
       }),
     ],
   });

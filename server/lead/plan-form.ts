@@ -104,8 +104,8 @@ function typedTreatment(draft: Draft, treatment: "A" | "B") {
   };
 }
 
-function treatmentDraft({ addedIons = {}, ...treatment }: Plan["treatments"]["A"]) {
-  return { ...treatment, [ADDED_IONS]: ionText(addedIons) };
+function treatmentDraft({ addedIons, ...treatment }: Plan["treatments"]["A"]) {
+  return { ...treatment, [ADDED_IONS]: addedIons === undefined ? "" : ionText(addedIons) };
 }
 
 /** `Sallow, very light`: the name, and after the first comma the roast. */

@@ -88,8 +88,7 @@ export function counted(count: number, one: string, many = `${one}s`): string {
 }
 
 function named({ name, description, addedIons }: Plan["treatments"]["A"]) {
-  const added = ionText(addedIons ?? {});
-  const ions = added === "" ? "" : `Added in the cup, mg/L: ${added}.`;
+  const ions = addedIons === undefined ? "" : `Ions added in the cup, mg/L: ${ionText(addedIons)}.`;
   return { name, description: [description, ions].filter((part) => part !== "").join(" ") };
 }
 

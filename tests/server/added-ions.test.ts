@@ -27,6 +27,7 @@ describe("Added ions on one line", () => {
   it("are written so that they read back the same", () => {
     const ions = { sulfate: 20.25, magnesium: 5, potassium: 0 };
     expect(ionsFrom(ionText(ions))).toEqual(ions);
+    expect([ionText({}), ionsFrom("None")]).toEqual(["none", {}]);
   });
 });
 
@@ -34,7 +35,7 @@ describe("A plan's added ions", () => {
   const plan: Plan = planSchema.parse({
     ...examplePlan,
     treatments: {
-      A: examplePlan.treatments.A,
+      A: { ...examplePlan.treatments.A, addedIons: {} },
       B: { ...examplePlan.treatments.B, addedIons: { magnesium: 12, calcium: 18 } },
     },
   });

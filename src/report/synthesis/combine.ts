@@ -1,0 +1,126 @@
+import { normalUpperQuantile } from "../../statistics/distributions.ts";
+import { randomEffects } from "../../statistics/synthesis.ts";
+import type { Unit } from "../finding-parts.ts";
+import { shownValue } from "./effect-scale.ts";
+import type { SessionAnswers } from "./session-answers.ts";
+import { type EffectRefusal, sessionEffect } from "./session-effect.ts";
+
+/** A value with its interval at 95 %, as a report shows it. */
+export interface Shown {
+  value: number;
+  lower: number;
+  upper: number;
+}
+
+export interface CombinedStudy extends Shown {
+  label: string;
+  answers: number;
+  /** On the scale that effects are added up on. */
+  effect: number;
+  variance: number;
+  /** Percent of the combined effect that this study makes up. */
+  weightPercent: number;
+}
+
+/** What several sessions say together, or one alone. */
+export interface Combined {
+  unit: Unit;
+  studies: CombinedStudy[];
+  /** Sessions without an effect to combine, and why. */
+  leftOut: { label: string; refusal: EffectRefusal }[];
+  /** Average over sessions; null when there is none. */
+  pooled: Shown | null;
+  /** Where a new session's true effect is expected, from three sessions on. */
+  prediction: Omit<Shown, "value"> | null;
+  /** Whether sessions differ by more than chance; null under two. */
+  heterogeneity: {
+    q: number;
+    df: number;
+    pValue: number;
+    iSquaredPercent: number;
+    /** Standard deviation between sessions, on the scale that effects are added up on. */
+    tau: number;
+  } | null;
+}
+
+const CONFIDENCE = 0.95;
+
+/**
+ * Combines sessions by random effects: the spread between sessions by restricted maximum likelihood,
+ * the interval by Hartung, Knapp, Sidik and Jonkman, the prediction interval with k − 2 degrees of
+ * freedom from three sessions on. Effects are added up on the scale of `shownValue` and only
+ * then turned into what is shown.
+ */
+export function combineSessions(sessions: readonly SessionAnswers[], unit: Unit): Combined {
+  const read = sessions.map((session) => ({ label: session.label, ...sessionEffect(session) }));
+  return combine(
+    read.flatMap((one) => (one.ok ? [one] : [])),
+    unit,
+    read.flatMap((one) => (one.ok ? [] : [{ label: one.label, refusal: one.refusal }])),
+  );
+}
+
+export interface LabelledEffect {
+  label: string;
+  answers: number;
+  effect: number;
+  variance: number;
+}
+
+/** Combines effects that are on the scale of `unit` already. */
+export function combine(
+  effects: readonly LabelledEffect[],
+  unit: Unit,
+  leftOut: Combined["leftOut"] = [],
+): Combined {
+  if (effects.length === 0) {
+    return { unit, studies: [], leftOut, pooled: null, prediction: null, heterogeneity: null };
+  }
+  const found = randomEffects(effects, { confidence: CONFIDENCE });
+  const show = (effect: number) => shownValue(effect, unit);
+  const { estimate, lower, upper } = found.random;
+  const { predictionInterval, q } = found;
+  return {
+    unit,
+    studies: weighed(effects, unit, found.tauSquared),
+    leftOut,
+    pooled: { value: show(estimate), lower: show(lower), upper: show(upper) },
+    prediction: predictionInterval && {
+      lower: show(predictionInterval.lower),
+      upper: show(predictionInterval.upper),
+    },
+    heterogeneity:
+      effects.length < 2
+        ? null
+        : {
+            q: q.statistic,
+            df: q.df,
+            pValue: q.pValue,
+            iSquaredPercent: found.iSquaredPercent,
+            tau: Math.sqrt(found.tauSquared),
+          },
+  };
+}
+
+function weighed(
+  effects: readonly LabelledEffect[],
+  unit: Unit,
+  tauSquared: number,
+): CombinedStudy[] {
+  const weights = effects.map(({ variance }) => 1 / (variance + tauSquared));
+  const total = weights.reduce((sum, weight) => sum + weight, 0);
+  const quantile = normalUpperQuantile((1 - CONFIDENCE) / 2);
+  return effects.map((study, i) => {
+    const half = quantile * Math.sqrt(study.variance);
+    return {
+      label: study.label,
+      answers: study.answers,
+      effect: study.effect,
+      variance: study.variance,
+      value: shownValue(study.effect, unit),
+      lower: shownValue(study.effect - half, unit),
+      upper: shownValue(study.effect + half, unit),
+      weightPercent: (100 * (weights[i] ?? 0)) / total,
+    };
+  });
+}

@@ -1,0 +1,48 @@
+import type { Plan } from "../../experiment/plan.ts";
+import type { Unit } from "../finding-parts.ts";
+import { type Combined, combineSessions } from "./combine.ts";
+import { onCoffees, type SessionAnswers } from "./session-answers.ts";
+
+/** Sessions combined on one coffee, or on coffees of one roast. */
+export interface CombinedGroup {
+  name: string;
+  combined: Combined;
+}
+
+/** Coffee by coffee, by name: a coffee that comes again in another session is the same coffee. */
+export function byCoffee(sessions: readonly SessionAnswers[], unit: Unit): CombinedGroup[] {
+  return grouped(sessions, unit, ({ name }) => name);
+}
+
+/** Roast by roast, coffees without a stated roast left aside. */
+export function byRoast(sessions: readonly SessionAnswers[], unit: Unit): CombinedGroup[] {
+  return grouped(sessions, unit, ({ roast }) => roast);
+}
+
+type Coffee = Plan["coffees"][number];
+
+function grouped(
+  sessions: readonly SessionAnswers[],
+  unit: Unit,
+  nameOf: (coffee: Coffee) => string,
+): CombinedGroup[] {
+  const names = new Map<string, string>();
+  for (const coffee of sessions.flatMap(({ coffees }) => coffees)) {
+    const name = nameOf(coffee);
+    if (name !== "" && !names.has(plainName(name))) names.set(plainName(name), name);
+  }
+  return [...names].map(([plain, name]) => ({
+    name,
+    combined: combineSessions(
+      sessions
+        .map((session) => onCoffees(session, (coffee) => plainName(nameOf(coffee)) === plain))
+        .filter(({ coffees }) => coffees.length > 0),
+      unit,
+    ),
+  }));
+}
+
+/** A name without what people type differently from time to time: case and spaces. */
+export function plainName(name: string): string {
+  return name.trim().replace(/\s+/g, " ").toLowerCase();
+}
