@@ -7,6 +7,9 @@ import * as ballots from "./0005-ballots.ts";
 import * as brews from "./0006-brews.ts";
 import * as events from "./0007-events.ts";
 import * as links from "./0008-links.ts";
+import * as waters from "./0009-waters.ts";
+import * as incidents from "./0010-incidents.ts";
+import * as imported from "./0011-imported.ts";
 
 /** Every migration by name, in order; forward only, run at start. */
 export const migrations: Record<string, Migration> = {
@@ -18,4 +21,7 @@ export const migrations: Record<string, Migration> = {
   "0006-brews": brews,
   "0007-events": events,
   "0008-links": links,
+  "0009-waters": waters,
+  "0010-incidents": incidents,
+  "0011-imported": imported,
 };

@@ -41,6 +41,11 @@ export const commands: Readonly<Record<string, CommandEntry>> = {
     load: () =>
       import("./commands/verify.ts").then((it) => ({ run: it.verify, help: it.verifyHelp })),
   },
+  analyse: {
+    summary: "analyse a data package again",
+    load: () =>
+      import("./commands/analyse.ts").then((it) => ({ run: it.analyse, help: it.analyseHelp })),
+  },
   calc: {
     summary: "run a calculator on standard input",
     load: () => import("./commands/calc.ts").then((it) => ({ run: it.calc, help: it.calcHelp })),

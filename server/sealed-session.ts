@@ -2,13 +2,15 @@ import type { Plan } from "../src/experiment/plan.ts";
 import type { SessionState } from "../src/experiment/session.ts";
 import type { PublicRefusal } from "./errors.ts";
 import type { Store } from "./store/database.ts";
-import { type SealedPart, sessionById } from "./store/sessions.ts";
+import { type SealedPart, type Session, sessionById } from "./store/sessions.ts";
 
 /** A session whose plan is fixed, so that it has pots, cups and codes. */
 export interface SealedSession {
   id: string;
   name: string;
   state: SessionState;
+  /** `imported` when an outside panel gave the answers. */
+  origin: Session["origin"];
   heldOn: string | null;
   plan: Plan;
   sealed: SealedPart;
@@ -18,8 +20,8 @@ export interface SealedSession {
 export async function sealedSession(db: Store, id: string): Promise<SealedSession | undefined> {
   const session = await sessionById(db, id);
   if (session === undefined || session.sealed === null) return undefined;
-  const { name, state, heldOn, sealed } = session;
-  return { id, name, state, heldOn, plan: sealed.plan, sealed };
+  const { name, state, origin, heldOn, sealed } = session;
+  return { id, name, state, origin, heldOn, plan: sealed.plan, sealed };
 }
 
 /** What unblinding ended: the data are locked. */

@@ -2,6 +2,7 @@ import * as Plot from "@observablehq/plot";
 import { idealBox } from "../../src/brew/control-chart.ts";
 import type { BrewPoint, ChartRow, EndpointChart } from "../../src/report/charts.ts";
 import type { Unit } from "../../src/report/finding-parts.ts";
+import { tasterMarks } from "../../src/report/taster-marks.ts";
 import { draw } from "../drawing.ts";
 
 /** Names of the two treatments, A first. */
@@ -32,9 +33,12 @@ export function endpointPlot(chart: EndpointChart, names: TreatmentNames, label:
         ],
   );
   const band = [{ x1: within(chart.marginBand.lower), x2: within(chart.marginBand.upper) }];
-  const tasters = chart.tasters.map((taster) => ({
-    value: within(taster.value),
+  const marks = tasterMarks(chart);
+  const most = Math.max(...marks.map(({ tasters }) => tasters));
+  const tasters = marks.map((mark) => ({
+    value: within(mark.value),
     place: rows[0]?.place ?? "",
+    radius: 3 + 4 * Math.sqrt((mark.tasters - 1) / most),
   }));
   return draw(label, {
     height: 90 + 40 * rows.length,
@@ -50,13 +54,14 @@ export function endpointPlot(chart: EndpointChart, names: TreatmentNames, label:
       ...(isShare(chart.unit) ? { tickFormat: shareTick } : {}),
     },
     y: { domain: rows.map((row) => row.place), label: null, tickSize: 0 },
+    r: { type: "identity" },
     marks: [
       Plot.rect(band, { x1: "x1", x2: "x2", fill: "var(--band)" }),
       Plot.ruleX([0], { stroke: "currentColor", strokeOpacity: 0.6 }),
       Plot.dot(tasters, {
         x: "value",
         y: "place",
-        r: 3,
+        r: "radius",
         dy: 13,
         fill: "currentColor",
         fillOpacity: 0.25,

@@ -9,8 +9,15 @@ import { version } from "../version.ts";
 import { brewPlot, endpointPlot, type TreatmentNames } from "./plots.ts";
 import { methodFacts, plotTable, pText, valueText } from "./report-numbers.ts";
 
+/** Who reads a report and where: on the server, or as a page saved from it. */
+export interface Reader {
+  forLead: boolean;
+  /** Where the page can be saved from; null on the saved page itself. */
+  saveHref: string | null;
+}
+
 /** Everything that the report page shows, already in words, numbers and drawings. */
-export function reportFields(session: SealedSession, findings: Findings) {
+export function reportFields(session: SealedSession, findings: Findings, reader: Reader) {
   const { plan } = session;
   const names = { A: plan.treatments.A.name, B: plan.treatments.B.name };
   const words = wordReport(findings, plan);
@@ -19,6 +26,9 @@ export function reportFields(session: SealedSession, findings: Findings) {
   );
   return {
     title: `${words.headline}: ${plan.title}`,
+    ...reader,
+    online: reader.saveHref !== null,
+    imported: session.origin === "imported",
     session: { id: session.id, name: session.name, heldOn: session.heldOn },
     plan,
     words,
@@ -28,6 +38,7 @@ export function reportFields(session: SealedSession, findings: Findings) {
     brews: brews(findings, plan, names),
     controls: controls(findings, plan),
     counts: counts(findings),
+    places: places(findings, plan),
     proof: {
       planHash: session.sealed.planHash,
       commitment: session.sealed.commitment,
@@ -108,6 +119,27 @@ function questionOf(finding: EndpointFinding, plan: Plan): string {
   return endpoint.kind === "direction"
     ? `first cup more ${endpoint.attribute}`
     : endpoint.attribute;
+}
+
+/** How often each serving position was picked, question by question. */
+function places({ positions, endpoints }: Findings, plan: Plan) {
+  return positions.map(({ endpointId, counts: [first, second, third], pValue }) => {
+    const endpoint = endpoints.find((candidate) => candidate.endpointId === endpointId);
+    return {
+      question: endpoint === undefined ? "" : pickedAs(endpoint, plan),
+      first: first ?? 0,
+      second: second ?? 0,
+      third: third ?? "–",
+      pValue: pText(pValue),
+    };
+  });
+}
+
+function pickedAs({ endpointId }: EndpointFinding, plan: Plan): string {
+  const endpoint = plan.endpoints.find(({ id }) => id === endpointId);
+  if (endpoint?.kind === "overall-difference") return "as the odd cup";
+  if (endpoint?.kind === "preference") return "as liked better";
+  return endpoint?.kind === "direction" ? `as having more ${endpoint.attribute}` : "";
 }
 
 function counts({ conduct }: Findings) {

@@ -1,16 +1,14 @@
 import type { FastifyPluginAsync, FastifyReply } from "fastify";
-import { analyse } from "../../src/report/analysis.ts";
 import { type Deps, hashToken, now } from "../deps.ts";
 import { notFound, type PublicRefusal, sendRefusal } from "../errors.ts";
 import { type SealedSession, sealedSession } from "../sealed-session.ts";
-import { eventsOf } from "../store/events.ts";
-import { evidenceOf } from "../store/evidence.ts";
+import { findingsOf } from "../session-findings.ts";
 import { liveLink } from "../store/links.ts";
-import { secretsOf } from "../store/sessions.ts";
-import { ballotsCsv, brewsCsv } from "./export.ts";
+import { sendFile } from "./report-files.ts";
 import { reportFields } from "./report-page.ts";
 
 type SessionRoute = { Params: { sessionId: string } };
+type LinkRoute = { Params: { token: string } };
 
 /** The report: for the lead with its data, for a manager through a link to read. */
 export function report(deps: Deps): FastifyPluginAsync {
@@ -18,39 +16,53 @@ export function report(deps: Deps): FastifyPluginAsync {
     const config = { access: "lead" as const };
     const base = "/lead/sessions/:sessionId/report";
     app.get<SessionRoute>(base, { config }, async (request, reply) => {
-      const session = await sealedSession(deps.store, request.params.sessionId);
-      if (session === undefined) return sendRefusal(request, reply, notFound);
-      if (session.state !== "unblinded") return sendRefusal(request, reply, notYetForLead);
-      return await showReport(deps, reply, session, true);
+      const found = await forLead(deps, request.params.sessionId);
+      if (!found.ok) return sendRefusal(request, reply, found.refusal);
+      const saveHref = `/lead/sessions/${found.session.id}/report/report.html`;
+      return await showReport(deps, reply, found.session, { forLead: true, saveHref });
     });
-    app.get<{ Params: { token: string } }>(
-      "/report/:token",
-      { config: { access: "link" } },
-      async (request, reply) => {
-        const link = await liveLink(deps.store, hashToken(request.params.token), now(deps));
-        if (link === undefined || link.shows !== "report") {
-          return sendRefusal(request, reply, spentLink);
-        }
-        const session = await sealedSession(deps.store, link.sessionId);
-        if (session === undefined) return sendRefusal(request, reply, notFound);
-        if (session.state !== "unblinded") return sendRefusal(request, reply, notYetForReader);
-        return await showReport(deps, reply, session, false);
-      },
-    );
     app.get<SessionRoute & { Params: { file: string } }>(
       `${base}/:file`,
       { config },
       async (request, reply) => {
-        const session = await sealedSession(deps.store, request.params.sessionId);
-        if (session === undefined) return sendRefusal(request, reply, notFound);
-        if (session.state !== "unblinded") return sendRefusal(request, reply, notYetForLead);
-        return (
-          (await sendFile(deps, reply, session, request.params.file)) ??
-          sendRefusal(request, reply, notFound)
-        );
+        const found = await forLead(deps, request.params.sessionId);
+        if (!found.ok) return sendRefusal(request, reply, found.refusal);
+        const sent = await sendFile(deps, reply, found.session, request.params.file);
+        return sent ?? sendRefusal(request, reply, notFound);
       },
     );
+    const link = { config: { access: "link" as const } };
+    app.get<LinkRoute>("/report/:token", link, async (request, reply) => {
+      const found = await forReader(deps, request.params.token);
+      if (!found.ok) return sendRefusal(request, reply, found.refusal);
+      const saveHref = `/report/${encodeURIComponent(request.params.token)}/report.html`;
+      return await showReport(deps, reply, found.session, { forLead: false, saveHref });
+    });
+    app.get<LinkRoute>("/report/:token/report.html", link, async (request, reply) => {
+      const found = await forReader(deps, request.params.token);
+      if (!found.ok) return sendRefusal(request, reply, found.refusal);
+      const sent = await sendFile(deps, reply, found.session, "report.html");
+      return sent ?? sendRefusal(request, reply, notFound);
+    });
   };
+}
+
+type Found = { ok: true; session: SealedSession } | { ok: false; refusal: PublicRefusal };
+
+async function forLead(deps: Deps, sessionId: string): Promise<Found> {
+  const session = await sealedSession(deps.store, sessionId);
+  if (session === undefined) return { ok: false, refusal: notFound };
+  if (session.state !== "unblinded") return { ok: false, refusal: notYetForLead };
+  return { ok: true, session };
+}
+
+async function forReader(deps: Deps, token: string): Promise<Found> {
+  const link = await liveLink(deps.store, hashToken(token), now(deps));
+  if (link === undefined || link.shows !== "report") return { ok: false, refusal: spentLink };
+  const session = await sealedSession(deps.store, link.sessionId);
+  if (session === undefined) return { ok: false, refusal: notFound };
+  if (session.state !== "unblinded") return { ok: false, refusal: notYetForReader };
+  return { ok: true, session };
 }
 
 const notYetForLead: PublicRefusal = {
@@ -75,50 +87,8 @@ async function showReport(
   deps: Deps,
   reply: FastifyReply,
   session: SealedSession,
-  forLead: boolean,
+  reader: { forLead: boolean; saveHref: string },
 ): Promise<FastifyReply> {
-  const findings = analyse(await evidenceOf(deps.store, session.id, session.plan));
-  return reply.page("report/report", { ...reportFields(session, findings), forLead });
-}
-
-async function sendFile(
-  deps: Deps,
-  reply: FastifyReply,
-  session: SealedSession,
-  file: string,
-): Promise<FastifyReply | undefined> {
-  const evidence = await evidenceOf(deps.store, session.id, session.plan);
-  const findings = analyse(evidence);
-  const download = (name: string) =>
-    reply
-      .header("content-disposition", `attachment; filename="${name}"`)
-      .header("cache-control", "no-store");
-  switch (file) {
-    case "ballots.csv":
-      return download(file).type("text/csv; charset=utf-8").send(ballotsCsv(evidence));
-    case "brews.csv":
-      return download(file)
-        .type("text/csv; charset=utf-8")
-        .send(brewsCsv(evidence, findings.brews));
-    case "session.json":
-      return download(file).send({
-        format: "evenpour-session",
-        formatVersion: 1,
-        session: { id: session.id, name: session.name, heldOn: session.heldOn },
-        planHash: session.sealed.planHash,
-        commitment: session.sealed.commitment,
-        key: await openedKey(deps, session.id),
-        evidence,
-        findings,
-        events: await eventsOf(deps.store, session.id),
-      });
-    default:
-      return undefined;
-  }
-}
-
-/** Key and nonce, with which anyone can check the commitment. */
-async function openedKey(deps: Deps, sessionId: string) {
-  const { keyJson, nonceHex } = await secretsOf(deps.store, sessionId);
-  return { keyJson, nonceHex };
+  const { findings } = await findingsOf(deps.store, session);
+  return reply.page("report/report", reportFields(session, findings, reader));
 }

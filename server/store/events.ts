@@ -55,7 +55,12 @@ export async function eventsOf(db: Read, sessionId: string): Promise<SessionEven
   );
 }
 
-async function headOf(trx: Write, sessionId: string): Promise<ChainHead> {
+/** Hash of the last event of a session: it changes with every act. */
+export async function chainHead(db: Read, sessionId: string): Promise<string> {
+  return (await headOf(db, sessionId)).hash;
+}
+
+async function headOf(trx: Read, sessionId: string): Promise<ChainHead> {
   const row = await trx
     .selectFrom("events")
     .select(["sequence", "hash"])

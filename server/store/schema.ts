@@ -1,3 +1,5 @@
+import type { Generated } from "kysely";
+
 /** Row types of the store, as Kysely sees them; domain types live in src/. */
 export interface Database {
   installation: { id: number; cookie_secret: string; created_at: string };
@@ -35,7 +37,11 @@ export interface Database {
     opened_at: string | null;
     closed_at: string | null;
     unblinded_at: string | null;
+    paused_at: string | null;
+    origin: Generated<"run-here" | "imported">;
+    tasters_see: Generated<"nothing" | "own" | "own-and-headline">;
   };
+  imported_panels: { session_id: string; evidence_json: string; file_sha256: string };
   session_secrets: { session_id: string; seed: string; nonce: string; key_json: string };
   pots: {
     id: string;
@@ -62,6 +68,7 @@ export interface Database {
     ordinal: number;
     set_kind: "triangle" | "ab";
     void_reason: string | null;
+    repeats: string | null;
   };
   presentation_keys: {
     presentation_id: string;
@@ -74,6 +81,29 @@ export interface Database {
   cups: { id: string; seat_id: string; presentation_id: string; position: number; code: string };
   cup_keys: { cup_id: string; pot_id: string };
   spare_cups: { id: string; pot_id: string; code: string; used_at: string | null };
+  replaced_codes: { cup_id: string; code: string; replaced_by: string; replaced_at: string };
+  mix_ups: {
+    presentation_id: string;
+    code: string;
+    other_code: string;
+    resolution: "corrected" | "voided";
+    recorded_at: string;
+    recorded_by: string;
+    second_lead_id: string | null;
+    witness: string | null;
+  };
+  seat_moves: {
+    code_hash: string;
+    seat_id: string;
+    expires_at: string;
+    used_at: string | null;
+  };
+  paper_readings: {
+    presentation_id: string;
+    answers_json: string;
+    read_at: string;
+    read_by: string;
+  };
   tasters: {
     seat_id: string;
     alias: string;
@@ -118,5 +148,32 @@ export interface Database {
     expires_at: string | null;
     revoked_at: string | null;
     opened_at: string | null;
+  };
+  water_recipes: {
+    id: string;
+    name: string;
+    experiment_id: string | null;
+    draft_json: string;
+    created_by: string;
+    created_at: string;
+  };
+  water_batches: {
+    id: string;
+    label: string;
+    recipe_id: string | null;
+    content_json: string;
+    made_at: string;
+    made_by: string;
+    note: string;
+    recorded_by: string;
+    recorded_at: string;
+  };
+  water_readings: {
+    id: string;
+    batch_id: string;
+    reading_json: string;
+    read_at: string;
+    read_by: string;
+    recorded_at: string;
   };
 }

@@ -7,6 +7,9 @@ import { measureEndpoint } from "./endpoints/measure-endpoint.ts";
 import type { Evidence } from "./evidence.ts";
 import type { Findings, LeftOutFinding, SoundnessFault } from "./findings.ts";
 import { judge } from "./judge.ts";
+import { leadWithWeakest } from "./mix-up-lead.ts";
+import { readingsOfMixUps } from "./mix-ups.ts";
+import { panelQuality } from "./panel-quality.ts";
 import { positionFindings } from "./positions.ts";
 import { adviceOf, headlineOf } from "./verdict.ts";
 import { whatWouldDecide } from "./what-would-decide.ts";
@@ -27,9 +30,19 @@ export type Decision = Pick<
 
 /**
  * The analysis of one session: evidence in, findings out, nothing else. The same evidence gives the
- * same findings, in whatever order its ballots and pots come.
+ * same findings, in whatever order its ballots and pots come. With mixed-up sets it is done once for
+ * each reading of them, and the weakest leads.
  */
 export function analyse(evidence: Evidence): Findings {
+  const readings = readingsOfMixUps(evidence);
+  if (readings === null) return { ...analyseReading(evidence), mixUps: null };
+  return leadWithWeakest(
+    readings.sets,
+    readings.of.map(({ reading, evidence: read }) => ({ reading, findings: analyseReading(read) })),
+  );
+}
+
+function analyseReading(evidence: Evidence): Omit<Findings, "mixUps"> {
   const { plan } = evidence;
   const counted = countByRule(evidence);
   const decision = decideOn(evidence, counted);
@@ -39,7 +52,12 @@ export function analyse(evidence: Evidence): Findings {
       ...finding,
       whatWouldDecide: whatWouldDecide(finding, plan),
     })),
-    positions: positionFindings(plan.endpoints, counted.ballots, plan.alpha),
+    // Where an outside panel's cups stood is not known.
+    positions:
+      evidence.origin === "imported"
+        ? []
+        : positionFindings(plan.endpoints, counted.ballots, plan.alpha),
+    panel: panelQuality(plan.endpoints, counted.ballots),
     brews: brewYields(countAll(evidence).pots, plan),
     leftOut: leftOutOf(evidence, counted),
   };

@@ -53,7 +53,7 @@ export interface PositionFinding {
 
 /** What was planned against what happened. */
 export interface ConductFinding {
-  blinding: "double-blind" | "single-blind" | "broken";
+  blinding: "double-blind" | "single-blind" | "broken" | "not-blinded-here";
   openedEarly: { at: string; reason: string; answersAfter: number }[];
   leadSawSheets: { at: string; sheet: string }[];
   tastersPlanned: number;

@@ -11,13 +11,12 @@ export function conductOf(evidence: Evidence, counted: Counted): ConductFinding 
     ...opening,
     answersAfter: ballots.filter((ballot) => isAfter(ballot.submittedAt, opening.at)).length,
   }));
-  const broken = openedEarly.some(({ answersAfter }) => answersAfter > 0);
   const testPots = pots.filter((pot) => !pot.controlPair);
   const logged = [...groupBy(testPots, pairKey).values()].filter((pair) =>
     pair.every((pot) => pot.brew !== null),
   );
   return {
-    blinding: broken ? "broken" : blind.leadSawSheets.length > 0 ? "single-blind" : "double-blind",
+    blinding: blindingOf(evidence, openedEarly),
     openedEarly,
     leadSawSheets: blind.leadSawSheets,
     tastersPlanned: plan.tasters,
@@ -31,6 +30,15 @@ export function conductOf(evidence: Evidence, counted: Counted): ConductFinding 
     sameTreatmentPairsPlanned: plan.coffees.length * plan.controls.sameTreatmentPairsPerCoffee,
     samePotControlsPlanned: plan.controls.samePot,
   };
+}
+
+function blindingOf(
+  { origin, blind }: Evidence,
+  openedEarly: ConductFinding["openedEarly"],
+): ConductFinding["blinding"] {
+  if (origin === "imported") return "not-blinded-here";
+  if (openedEarly.some(({ answersAfter }) => answersAfter > 0)) return "broken";
+  return blind.leadSawSheets.length > 0 ? "single-blind" : "double-blind";
 }
 
 /** Answers given once the key was known to someone are no longer blind. */

@@ -31,8 +31,21 @@ export interface UnblindedBallot {
   cups: UnblindedCup[];
   answers: Answers;
   submittedAt: string;
+  /** How long the phone showed the set; null or absent when it didn't say. */
+  secondsOnScreen?: number | null;
   /** Set when the answer must not count, with the reason from the incident log. */
   voidReason: string | null;
+  /** Ordinal of the voided set that this one was served again for. */
+  repeats?: number | null;
+}
+
+/** Two codes of one tray that stood on each other's cups, found out before the key was opened. */
+export interface MixUp {
+  seatId: string;
+  ordinal: number;
+  codes: readonly [string, string];
+  /** What was recorded for the set before unblinding. */
+  resolution: "corrected" | "voided";
 }
 
 /** A pot with its treatment, and its brew where one was logged. */
@@ -60,9 +73,13 @@ export interface BlindFacts {
 /** Everything the analysis of one session reads. */
 export interface Evidence {
   plan: Plan;
+  /** Set when the answers were collected elsewhere: nothing is known here of blinding and serving. */
+  origin?: "imported";
   seatsStarted: number;
   ballotsExpected: number;
   ballots: UnblindedBallot[];
   pots: UnblindedPot[];
   blind: BlindFacts;
+  /** Ballots carry the sealed key; these say where the cups stood otherwise. */
+  mixUps?: readonly MixUp[];
 }

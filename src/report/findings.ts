@@ -1,7 +1,8 @@
 import type { BrewFinding } from "./brew-yields.ts";
 import type { BrewerFinding, ConductFinding, ControlFinding, PositionFinding } from "./checks.ts";
 import type { EndpointFinding } from "./endpoint-finding.ts";
-import type { EndpointState } from "./finding-parts.ts";
+import type { Counts, EndpointState } from "./finding-parts.ts";
+import type { PanelQuality } from "./panel-quality.ts";
 
 /** What the report says on top. */
 export type Headline =
@@ -32,6 +33,28 @@ export interface LeftOutFinding {
   } | null;
 }
 
+/** How mixed-up sets are read: under the sealed key, with their two codes exchanged, or not at all. */
+export type MixUpReading = "as-scored" | "corrected" | "voided";
+
+/** The whole analysis under each reading of the mixed-up sets. */
+export interface MixUpFinding {
+  /** Mixed-up sets with an answer. */
+  sets: number;
+  /** The reading whose verdict on the main question is the weakest: the report's headline. */
+  leads: MixUpReading;
+  readings: {
+    reading: MixUpReading;
+    headline: Headline;
+    endpoints: {
+      endpointId: string;
+      counts: Counts;
+      pValue: number | null;
+      strictBinomialPValue: number | null;
+      state: EndpointState;
+    }[];
+  }[];
+}
+
 /**
  * What the analysis of one session found: plain data without NaN, Infinity or undefined, null
  * where there is no finite value. Every signed number is B less A: above 0 the treatment B has more
@@ -48,7 +71,10 @@ export interface Findings {
   controls: ControlFinding[];
   brewers: BrewerFinding;
   positions: PositionFinding[];
+  panel: PanelQuality;
   brews: BrewFinding[];
   conduct: ConductFinding;
   leftOut: LeftOutFinding;
+  /** Null when no mixed-up set was answered. */
+  mixUps: MixUpFinding | null;
 }

@@ -15,6 +15,8 @@ import { cupsSentence, stateWords } from "./wording/cups.ts";
 import { decideSentences } from "./wording/decide.ts";
 import { factsOf, type SampleFacts } from "./wording/facts.ts";
 import { faultSentence, headlineWords, verdictSentence } from "./wording/headlines.ts";
+import { mixUpSentences } from "./wording/mix-ups.ts";
+import { panelSentences } from "./wording/panel.ts";
 import { processSentence, unsoundProcessSentence } from "./wording/process.ts";
 import { questionWords, roleWords } from "./wording/questions.ts";
 
@@ -29,6 +31,8 @@ export interface ReportWords {
   definitive: string[];
   cautions: string[];
   conduct: string[];
+  /** How the panel answered, whatever the cups held. */
+  panel: string[];
   leftOut: string[];
   endpoints: EndpointWords[];
 }
@@ -59,11 +63,13 @@ export function wordReport(findings: Findings, plan: Plan): ReportWords {
     advice: adviceSentence(findings.advice, findings.headline, primary, names),
     definitive: words.definitive,
     cautions: [
+      ...mixUpSentences(findings),
       ...(findings.controls.length === 0 ? [noControlsSentence()] : []),
       ...brewerSentences(findings.brewers, names, findings.alpha),
       ...findings.positions.flatMap(positionSentences),
     ],
     conduct: conductSentences(findings.conduct),
+    panel: panelSentences(findings.panel, findings.positions, findings.endpoints),
     leftOut: leftOutSentences(findings.leftOut, findings.headline),
     endpoints,
   };

@@ -15,6 +15,8 @@ function blinding({ blinding, leadSawSheets }: ConductFinding): string {
       return "Double-blind: nobody who ran the session or tasted had seen the key.";
     case "single-blind":
       return `Single-blind: whoever ran the session had seen the ${listed([...new Set(leadSawSheets.map(({ sheet }) => `${sheet} sheet`))])}; tasters had not.`;
+    case "not-blinded-here":
+      return "Not blinded here: an outside panel gave these answers. How its cups were coded, ordered and served, and who knew what, is not known to this program, and nothing was sealed before the first cup.";
     case "broken":
       return "Not blind to the end: the key was opened while people were still tasting.";
   }

@@ -1,0 +1,196 @@
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { strFromU8, unzipSync } from "fflate";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { z } from "zod";
+import { playDemo } from "../../seed/demo.ts";
+import { packageFiles, zipPackage } from "../../server/report/data-package.ts";
+import { readPackage } from "../../server/report/read-package.ts";
+import { analyse } from "../../src/report/analysis.ts";
+import { packageTables, tableNames } from "../../src/report/package/tables.ts";
+import { type House, openHouse, type Visitor } from "../app.ts";
+import { run } from "../commands/terminal.ts";
+import { packagedSession } from "../report/packaged-session.ts";
+
+describe("A session's data package", () => {
+  let house: House;
+  let lead: Visitor;
+  let files: Record<string, string>;
+  let archive: Uint8Array;
+  let report: string;
+  const folder = mkdtempSync(join(tmpdir(), "package-"));
+  const place = (name: string) => join(folder, name);
+  beforeAll(async () => {
+    house = await openHouse();
+    const { finished } = await playDemo(house.deps);
+    lead = await house.signedInLead();
+    report = `/lead/sessions/${finished}/report`;
+    const sent = await lead.get(`${report}/package.zip`);
+    expect([sent.statusCode, sent.headers["content-type"]]).toEqual([200, "application/zip"]);
+    archive = sent.rawPayload;
+    files = Object.fromEntries(
+      Object.entries(unzipSync(archive)).map(([name, bytes]) => [name, strFromU8(bytes)]),
+    );
+    writeFileSync(place("package.zip"), archive);
+  }, 120_000);
+  afterAll(async () => {
+    await house.close();
+    rmSync(folder, { recursive: true });
+  });
+
+  const descriptorSchema = z.object({
+    $schema: z.literal("https://datapackage.org/profiles/2.0/datapackage.json"),
+    resources: z.array(
+      z.object({
+        name: z.string().regex(/^[a-z0-9._-]+$/),
+        path: z.string(),
+        bytes: z.int(),
+        hash: z.string(),
+        schema: z
+          .object({
+            fields: z.array(
+              z.object({
+                name: z.string(),
+                title: z.string().min(1),
+                description: z.string().min(1),
+                type: z.enum(["string", "integer", "number", "boolean", "datetime"]),
+              }),
+            ),
+            missingValues: z.array(z.string()),
+            primaryKey: z.array(z.string()),
+          })
+          .optional(),
+      }),
+    ),
+  });
+
+  it("has a descriptor that names every file with its size, hash and columns", async () => {
+    const { resources } = descriptorSchema.parse(JSON.parse(files["datapackage.json"] ?? ""));
+    expect(resources.map(({ path }) => path).sort()).toEqual(
+      Object.keys(files)
+        .filter((name) => name !== "datapackage.json" && name !== "README.md")
+        .sort(),
+    );
+    for (const { path, bytes, hash, schema } of resources) {
+      const data = Buffer.from(files[path] ?? "", "utf8");
+      const digest = await crypto.subtle.digest("SHA-256", data);
+      expect([path, bytes, hash]).toEqual([
+        path,
+        data.length,
+        `sha256:${Buffer.from(digest).toString("hex")}`,
+      ]);
+      if (schema === undefined) continue;
+      const heading = files[path]?.split("\r\n")[0];
+      expect(heading).toBe(schema.fields.map(({ name }) => name).join(","));
+    }
+  });
+
+  it("explains every column in its dictionary", () => {
+    for (const name of tableNames) {
+      expect(files["README.md"]).toContain(`## ${name}.csv`);
+      for (const field of packageTables[name].fields) {
+        expect(files["README.md"]).toContain(`| \`${field.name}\` | ${field.type}`);
+      }
+    }
+  });
+
+  it("names nobody", async () => {
+    const aliases = await house.deps.store.selectFrom("tasters").select("alias").execute();
+    expect(aliases.length).toBeGreaterThan(5);
+    const cells = tableNames.flatMap((name) => (files[`${name}.csv`] ?? "").split(/[,\r\n]+/));
+    expect(aliases.filter(({ alias }) => cells.includes(alias))).toEqual([]);
+  });
+
+  it("is the same archive every time it is asked for", async () => {
+    const again = await lead.get(`${report}/package.zip`);
+    expect(again.rawPayload.equals(archive)).toBe(true);
+  });
+
+  it("is analysed again to the last digit, as archive and as folder", async () => {
+    const { code, out } = await run(["analyse", place("package.zip")]);
+    expect(code).toBe(0);
+    const page: unknown = JSON.parse((await lead.get(`${report}/session.json`)).body).findings;
+    expect(JSON.parse(out)).toEqual(page);
+    expect(`${JSON.stringify(page, null, 1)}\n`).toBe(files["findings.json"]);
+    expect((await run(["analyse", place("package.zip"), "--check"])).code).toBe(0);
+    unpacked("whole", files);
+    expect((await run(["analyse", place("whole"), "--check"])).code).toBe(0);
+  });
+
+  const unpacked = (name: string, contents: Record<string, string>) => {
+    mkdirSync(place(name));
+    for (const [file, text] of Object.entries(contents)) {
+      writeFileSync(join(place(name), file), text);
+    }
+  };
+
+  it("gives itself away when an answer was changed", async () => {
+    const answers = files["answers.csv"] ?? "";
+    const changed = answers.replace(
+      /,TRUE,FALSE,\r\n(.*),FALSE,FALSE,\r\n/,
+      ",FALSE,FALSE,\r\n$1,TRUE,FALSE,\r\n",
+    );
+    expect(changed).not.toBe(answers);
+    writeFileSync(place("changed.zip"), zipPackage({ ...files, "answers.csv": changed }));
+    const { code, out } = await run(["analyse", place("changed.zip"), "--check"]);
+    expect(code).toBe(1);
+    expect(out).toContain("Other findings than those in findings.json");
+  });
+
+  it.each<[string, (all: Record<string, string>) => Record<string, string>, string]>([
+    [
+      "a cell that is no number",
+      (all) => ({
+        ...all,
+        "cups.csv": (all["cups.csv"] ?? "").replace(/(\r\n[^,]+,)\d+/, "$1two"),
+      }),
+      "cups.csv row 2, presentation: This is no whole number",
+    ],
+    ["a missing file", ({ "pots.csv": _, ...all }) => all, "pots.csv is missing"],
+    [
+      "a missing column",
+      (all) => ({ ...all, "pots.csv": (all["pots.csv"] ?? "").replace("treatment", "treated") }),
+      "pots.csv lacks the column treatment",
+    ],
+    ["a plan without a question", (all) => ({ ...all, "plan.json": "{}" }), "plan.json: "],
+    ["JSON that is none", (all) => ({ ...all, "session.json": "{" }), "JSON"],
+  ])("is refused with %s, named", async (what, change, problem) => {
+    const name = what.replaceAll(" ", "-");
+    unpacked(name, change(files));
+    const { code, out, err } = await run(["analyse", place(name)]);
+    expect([code, out]).toEqual([2, ""]);
+    expect(err).toContain(problem);
+  });
+
+  it("carries voided sets, controls, “can't tell”, brews and text like formulas through unchanged", () => {
+    const contents = {
+      about: {},
+      created: "2026-03-02T12:00:00.000Z",
+      evidence: packagedSession,
+      findings: analyse(packagedSession),
+      events: [],
+    };
+    writeFileSync(place("odd.zip"), zipPackage(packageFiles(contents)));
+    const read = readPackage(place("odd.zip"));
+    const whole = { secondsOnScreen: null, repeats: null };
+    expect(read).toEqual({
+      ok: true,
+      evidence: {
+        ...packagedSession,
+        mixUps: [],
+        ballots: packagedSession.ballots.map((ballot) => ({ ...whole, ...ballot })),
+      },
+      findings: JSON.parse(JSON.stringify(contents.findings)),
+    });
+  });
+
+  it("is refused when there is none, or no archive", async () => {
+    writeFileSync(place("text.zip"), "no archive");
+    expect((await run(["analyse", place("text.zip")])).err).toContain("neither a folder nor a zip");
+    expect((await run(["analyse", place("nowhere")])).err).toContain("There is no file or folder");
+    expect((await run(["analyse"])).err).toContain("evenpour analyse PACKAGE");
+    expect((await run(["analyse", "one", "two"])).code).toBe(2);
+    expect((await run(["analyse", "one", "--chekc"])).code).toBe(2);
+  });
+});
