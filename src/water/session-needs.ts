@@ -40,7 +40,7 @@ export function sessionNeeds(plan: MatchPlan, { batch, stock }: MatchRecipe): Ne
 }
 
 /** Whole lots that hold an amount; a hair of rounding doesn't ask for another lot. */
-function wholes(amount: number, lot: number): number {
+export function wholes(amount: number, lot: number): number {
   return Math.ceil(amount / lot - 1e-9);
 }
 
