@@ -24,21 +24,18 @@ export async function backup(args: string[], terminal: Terminal): Promise<number
   }
   const source = checkDataFile(dataFile);
   if (!source.ok) return terminal.fail(describeDataFile(dataFile, source));
-  const written = await writeWhole(dataFile, file);
+  const written = writeWhole(dataFile, file);
   if (!written.ok) return terminal.fail(written.message);
   terminal.say(`${dataFile} is copied into ${file}; the copy opens and is whole.`);
   return 0;
 }
 
 /** Writes under another name until the copy is whole: a broken copy must never pass for a backup. */
-async function writeWhole(
-  dataFile: string,
-  file: string,
-): Promise<{ ok: true } | { ok: false; message: string }> {
+function writeWhole(dataFile: string, file: string): { ok: true } | { ok: false; message: string } {
   const unfinished = `${file}.unfinished`;
   try {
     rmSync(unfinished, { force: true });
-    await copyDataFile(dataFile, unfinished);
+    copyDataFile(dataFile, unfinished);
     chmodSync(unfinished, 0o600);
     const copy = checkDataFile(unfinished);
     if (!copy.ok) return { ok: false, message: describeDataFile(unfinished, copy) };

@@ -32,7 +32,7 @@ export async function restore(args: string[], terminal: Terminal): Promise<numbe
     return terminal.fail(`A program has ${dataFile} open. Stop the server, then restore again.`);
   }
   try {
-    const kept = await replace(dataFile, file);
+    const kept = replace(dataFile, file);
     terminal.say(`${dataFile} is restored from ${file}.`);
     if (kept !== null) terminal.say(`The old data file is kept as ${kept}.`);
     return 0;
@@ -43,10 +43,10 @@ export async function restore(args: string[], terminal: Terminal): Promise<numbe
 }
 
 /** Swaps the files by renaming, so that a power cut leaves the old one or the new one; answers the old one's new name. */
-async function replace(dataFile: string, backup: string): Promise<string | null> {
+function replace(dataFile: string, backup: string): string | null {
   const unfinished = `${dataFile}.unfinished`;
   rmSync(unfinished, { force: true });
-  await copyDataFile(backup, unfinished);
+  copyDataFile(backup, unfinished);
   chmodSync(unfinished, 0o600);
   if (!existsSync(dataFile)) {
     renameSync(unfinished, dataFile);

@@ -1,6 +1,6 @@
 import { existsSync } from "node:fs";
-import BetterSqlite from "better-sqlite3";
 import { migrations } from "../../migrations/index.ts";
+import { type Connection, connect, isBusy, prepare } from "./connection.ts";
 
 export type DataFileRefusal = "missing" | "not-ours" | "newer-version" | "damaged";
 
@@ -12,9 +12,9 @@ export type DataFileCheck = { ok: true } | { ok: false; refusal: DataFileRefusal
  */
 export function checkDataFile(file: string): DataFileCheck {
   if (!existsSync(file)) return { ok: false, refusal: "missing", detail: file };
-  let connection: BetterSqlite.Database | undefined;
+  let connection: Connection | undefined;
   try {
-    connection = new BetterSqlite(file, { readonly: true, fileMustExist: true });
+    connection = connect(file, { readonly: true, fileMustExist: true });
     return inspect(connection);
   } catch (error) {
     return { ok: false, refusal: "not-ours", detail: messageOf(error) };
@@ -29,35 +29,32 @@ export function checkDataFile(file: string): DataFileCheck {
  */
 export function isInUse(file: string): boolean {
   if (!existsSync(file)) return false;
-  const connection = new BetterSqlite(file, { timeout: 0 });
+  const connection = connect(file, { timeout: 0 });
   try {
     // Leaving the write-ahead log needs the file for oneself, and folds the log into the file.
-    connection.pragma("journal_mode = DELETE");
+    connection.exec("PRAGMA journal_mode = DELETE");
     return false;
   } catch (error) {
-    return error instanceof BetterSqlite.SqliteError && error.code.startsWith("SQLITE_BUSY");
+    return isBusy(error);
   } finally {
     connection.close();
   }
 }
 
 /**
- * Copies a data file that may be in use into one closed file that needs no write-ahead log, by
- * SQLite's online backup.
+ * Copies a data file that may be in use into one closed file that needs no write-ahead log. The copy
+ * is of one moment: it is read in one transaction.
  */
-export async function copyDataFile(from: string, to: string): Promise<void> {
-  const source = new BetterSqlite(from, { readonly: true, fileMustExist: true });
+export function copyDataFile(from: string, to: string): void {
+  const source = connect(from, { readonly: true, fileMustExist: true });
   try {
-    await source.backup(to);
+    prepare(source, "VACUUM INTO ?").run(to);
   } finally {
     source.close();
   }
-  const copy = new BetterSqlite(to);
-  copy.pragma("journal_mode = DELETE");
-  copy.close();
 }
 
-function inspect(connection: BetterSqlite.Database): DataFileCheck {
+function inspect(connection: Connection): DataFileCheck {
   const tables = namesIn(connection, "SELECT name FROM sqlite_master WHERE type = 'table'");
   if (!tables.includes("kysely_migration") || !tables.includes("installation")) {
     return { ok: false, refusal: "not-ours", detail: "it holds other tables" };
@@ -67,13 +64,13 @@ function inspect(connection: BetterSqlite.Database): DataFileCheck {
   if (unknown.length > 0) {
     return { ok: false, refusal: "newer-version", detail: unknown.join(", ") };
   }
-  const verdict = String(connection.pragma("integrity_check(1)", { simple: true }));
+  const verdict = String(prepare(connection, "PRAGMA integrity_check(1)").pluck().get());
   if (verdict !== "ok") return { ok: false, refusal: "damaged", detail: verdict };
   return { ok: true };
 }
 
-function namesIn(connection: BetterSqlite.Database, query: string): string[] {
-  return connection.prepare(query).pluck().all().map(String);
+function namesIn(connection: Connection, query: string): string[] {
+  return prepare(connection, query).pluck().all().map(String);
 }
 
 function messageOf(error: unknown): string {

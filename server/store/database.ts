@@ -1,6 +1,6 @@
-import BetterSqlite from "better-sqlite3";
 import { Kysely, Migrator, SqliteDialect, sql } from "kysely";
 import { migrations } from "../../migrations/index.ts";
+import { type Connection, connect, preparedOnce } from "./connection.ts";
 import type { Database } from "./schema.ts";
 
 export type Store = Kysely<Database>;
@@ -14,14 +14,16 @@ export type OpenOutcome =
  * Refuses a file that cannot be opened or written, and one that a newer version has migrated.
  */
 export async function openStore(file: string): Promise<OpenOutcome> {
-  let connection: BetterSqlite.Database;
+  let connection: Connection;
   try {
-    connection = new BetterSqlite(file);
+    connection = connect(file);
     setPragmas(connection);
   } catch (error) {
     return { ok: false, refusal: "cannot-open", detail: messageOf(error) };
   }
-  const store = new Kysely<Database>({ dialect: new SqliteDialect({ database: connection }) });
+  const store = new Kysely<Database>({
+    dialect: new SqliteDialect({ database: preparedOnce(connection) }),
+  });
   const unknown = await unknownMigrations(store);
   if (unknown.length > 0) {
     await store.destroy();
@@ -35,11 +37,11 @@ export async function openStore(file: string): Promise<OpenOutcome> {
 }
 
 /** An acknowledged ballot must survive a power cut, hence synchronous FULL with the write-ahead log. */
-function setPragmas(connection: BetterSqlite.Database): void {
-  connection.pragma("busy_timeout = 5000");
-  connection.pragma("journal_mode = WAL");
-  connection.pragma("synchronous = FULL");
-  connection.pragma("foreign_keys = ON");
+function setPragmas(connection: Connection): void {
+  connection.exec("PRAGMA busy_timeout = 5000");
+  connection.exec("PRAGMA journal_mode = WAL");
+  connection.exec("PRAGMA synchronous = FULL");
+  connection.exec("PRAGMA foreign_keys = ON");
 }
 
 async function unknownMigrations(store: Store): Promise<string[]> {

@@ -27,7 +27,7 @@ export const DESK: BrowserContextOptions = { viewport: { width: 1280, height: 90
 /** Starts the machine's own Chromium; close it when the file's tests are done. */
 export async function launch(): Promise<Browser> {
   return await chromium.launch({
-    executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
+    executablePath: process.env.EVENPOUR_CHROMIUM ?? "/usr/bin/chromium",
     args: FLAGS,
   });
 }

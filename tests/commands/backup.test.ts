@@ -9,8 +9,8 @@ import {
 } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import BetterSqlite from "better-sqlite3";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
+import { connect, prepare } from "../../server/store/connection.ts";
 import { openStore, type Store } from "../../server/store/database.ts";
 import { addLead, listLeads } from "../../server/store/leads.ts";
 import { run } from "./terminal.ts";
@@ -46,8 +46,8 @@ describe("evenpour backup", () => {
     expect(readdirSync(folder).filter((name) => name.startsWith("backup"))).toEqual([
       "backup.sqlite",
     ]);
-    const connection = new BetterSqlite(file, { readonly: true });
-    expect(connection.pragma("journal_mode", { simple: true })).toBe("delete");
+    const connection = connect(file, { readonly: true });
+    expect(prepare(connection, "PRAGMA journal_mode").pluck().get()).toBe("delete");
     connection.close();
   });
 
@@ -167,7 +167,7 @@ async function leadsIn(file: string): Promise<string[]> {
 }
 
 function execute(file: string, statements: string): void {
-  const connection = new BetterSqlite(file);
+  const connection = connect(file);
   connection.unsafeMode(true);
   connection.exec(statements);
   connection.close();

@@ -2,10 +2,10 @@ import { copyFileSync, mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { setTimeout as pause } from "node:timers/promises";
-import BetterSqlite from "better-sqlite3";
 import { describe, expect, it } from "vitest";
 import { z } from "zod";
 import { trueSets } from "../../seed/truth.ts";
+import { connect, prepare } from "../../server/store/connection.ts";
 import { openStore } from "../../server/store/database.ts";
 import { verifyStore } from "../../server/store/verification.ts";
 import { openHouse } from "../app.ts";
@@ -38,7 +38,7 @@ async function preparedFile(folder: string) {
   });
   const sets = await trueSets(house.deps.store, session.sessionId);
   const dataFile = join(folder, "data.sqlite");
-  new BetterSqlite(house.dataFile).pragma("wal_checkpoint(TRUNCATE)");
+  connect(house.dataFile).exec("PRAGMA wal_checkpoint(TRUNCATE)");
   copyFileSync(house.dataFile, dataFile);
   await house.close();
   const ballots = sets.map(({ seat, ordinal, cups }) => ({
@@ -126,15 +126,14 @@ async function submitted(phone: Phone, { ordinal, chosen, seat }: Ballot): Promi
 
 /** How often each seat's set is in the file, read past the program. */
 function storedIn(dataFile: string): Map<string, number> {
-  const connection = new BetterSqlite(dataFile, { readonly: false });
+  const connection = connect(dataFile);
   const rows = z.array(z.object({ name: z.string(), count: z.int() })).parse(
-    connection
-      .prepare(
-        `SELECT seats.number || '/' || presentations.ordinal AS name, count(*) AS count
+    prepare(
+      connection,
+      `SELECT seats.number || '/' || presentations.ordinal AS name, count(*) AS count
          FROM ballots JOIN presentations ON presentations.id = ballots.presentation_id
          JOIN seats ON seats.id = presentations.seat_id GROUP BY 1`,
-      )
-      .all(),
+    ).all(),
   );
   connection.close();
   return new Map(rows.map(({ name, count }) => [name, count]));
