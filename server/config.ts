@@ -41,6 +41,13 @@ export const settings = {
       z.url({ protocol: /^https?$/, error: "Give an http(s) address" }),
     ]),
   },
+  retentionDays: {
+    flag: "retention-days",
+    variable: "EVENPOUR_RETENTION_DAYS",
+    fallback: "0",
+    help: "Days after the key is opened until tasters' names and comments are erased; 0 keeps them",
+    schema: whole(0, 36_500),
+  },
   logLevel: {
     flag: "log-level",
     variable: "EVENPOUR_LOG_LEVEL",
@@ -55,6 +62,7 @@ const configSchema = z.object({
   address: settings.address.schema,
   dataFile: settings.dataFile.schema,
   publicUrl: settings.publicUrl.schema,
+  retentionDays: settings.retentionDays.schema,
   logLevel: settings.logLevel.schema,
 });
 
@@ -63,7 +71,14 @@ export type Config = Readonly<z.output<typeof configSchema>>;
 export type ConfigOutcome = { ok: true; config: Config } | { ok: false; message: string };
 
 type SettingName = keyof typeof settings;
-const names: SettingName[] = ["port", "address", "dataFile", "publicUrl", "logLevel"];
+const names: SettingName[] = [
+  "port",
+  "address",
+  "dataFile",
+  "publicUrl",
+  "retentionDays",
+  "logLevel",
+];
 
 /** Reads settings from flags, then EVENPOUR_* variables, then defaults; one line says what is wrong. */
 export function readConfig(
@@ -107,7 +122,7 @@ export function describeSettings(): string {
     .map((name) => {
       const { flag, variable, fallback, help } = settings[name];
       const shown = fallback === "" ? "" : ` (default ${fallback})`;
-      return `  --${flag.padEnd(12)} ${help}${shown}; or ${variable}`;
+      return `  --${flag.padEnd(14)} ${help}${shown}; or ${variable}`;
     })
     .join("\n");
 }

@@ -14,6 +14,8 @@ export interface Deps {
   randomBytes: (count: number) => Uint8Array;
   /** Address that other devices reach this server by, without a closing slash. */
   publicUrl: () => string;
+  /** Days after unblinding until names and comments are erased; 0 keeps them. */
+  retentionDays: number;
 }
 
 /** The present moment as it is stored: ISO 8601 in UTC with milliseconds. */

@@ -2,6 +2,7 @@ import type { Transaction } from "kysely";
 import { type Kit, type KitInput, makeKit } from "../src/design/kit.ts";
 import { stream } from "../src/design/random.ts";
 import { canonicalJson, commit, keyOf, planHash } from "../src/design/seal.ts";
+import { sparesPerPot } from "../src/design/spares.ts";
 import { type Plan, setsServed } from "../src/experiment/plan.ts";
 import { take } from "../src/experiment/session.ts";
 import { type Deps, newToken, now } from "./deps.ts";
@@ -15,9 +16,6 @@ export type SealOutcome =
   | { ok: true }
   | { ok: false; refusal: "no-session" | "already-sealed" }
   | { ok: false; refusal: "cannot-serve"; message: string };
-
-/** Codes held ready for each pot: spilled cups and late tasters. */
-const SPARES_PER_POT = 2;
 
 /**
  * Seals a draft session under a plan: draws a 256-bit seed and nonce, makes the kit from the seed,
@@ -43,7 +41,7 @@ export async function seal(
 
 /** The part of a plan that decides who is served what. */
 export function kitInput(plan: Plan): KitInput {
-  return {
+  const served = {
     sets: setsServed(plan).map((kind) => ({ kind })),
     coffees: plan.coffees.map((coffee) => coffee.id),
     pairsPerCoffee: plan.brewPairsPerCoffee,
@@ -52,8 +50,8 @@ export function kitInput(plan: Plan): KitInput {
     seats: plan.tasters + plan.spareSeats,
     brewers: plan.brewers,
     coffeeOrder: plan.coffeeOrder,
-    sparesPerPot: SPARES_PER_POT,
   };
+  return { ...served, sparesPerPot: sparesPerPot(served) };
 }
 
 interface Drawn {
@@ -82,7 +80,8 @@ async function store(deps: Deps, trx: Transaction<Database>, drawn: Drawn): Prom
   await appendEvent(trx, sessionId, { at, actor: drawn.actor, kind: "sealed", body });
 }
 
-async function freeCode(deps: Deps, trx: Transaction<Database>): Promise<string> {
+/** A join code that no session has. */
+export async function freeCode(deps: Deps, trx: Transaction<Database>): Promise<string> {
   for (;;) {
     const code = newJoinCode(deps);
     if ((await sessionByJoinCode(trx, code)) === undefined) return code;

@@ -48,6 +48,7 @@ export async function openHouse(
     clock: () => new Date(moment),
     randomBytes: countedBytes(),
     publicUrl: () => "http://192.0.2.10:8080",
+    retentionDays: 0,
   };
   const app = await buildApp(deps, {
     logLevel: "silent",

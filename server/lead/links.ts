@@ -5,6 +5,7 @@ import { type Deps, hashToken, newToken, now } from "../deps.ts";
 import { notFound, sendRefusal } from "../errors.ts";
 import { errorsByField, formOf } from "../form.ts";
 import { type SealedSession, sealedSession } from "../sealed-session.ts";
+import { kitMark } from "../sheets/kit-mark.ts";
 import { appendEvent } from "../store/events.ts";
 import { addLink, type Link, type LinkTarget, linksOf, revokeLink } from "../store/links.ts";
 
@@ -114,6 +115,7 @@ async function showLinks(
   return reply.page("lead/links", {
     title: "Sheets and links",
     session,
+    kit: kitMark(session.sealed.commitment),
     ...view,
     choices: Object.entries(targets).map(([value, { name, explanation }]) => ({
       value,

@@ -59,10 +59,8 @@ export function pagesOf({ id, state, sealed }: Session): { href: string; label: 
   const opened = state !== "sealed";
   return [
     ...(opened ? [{ href: `${base}/room`, label: "Room: who has finished" }] : []),
-    { href: `${base}/sheets/labels`, label: "Cup labels" },
-    { href: `${base}/sheets/trays`, label: "Tray sheets" },
-    { href: `${base}/sheets/poster`, label: "Join poster" },
-    { href: `${base}/links`, label: "Brew, pour and key sheets for a second person" },
+    { href: `${base}/links`, label: "Kit on paper: labels, trays, ballots; sheets for a second person" },
+    { href: `${base}/tasters`, label: "Tasters: names, and erasing them" },
     { href: `${base}/brews`, label: "Brew log" },
     ...(state === "unblinded" ? [{ href: `${base}/key`, label: "The opened key" }] : []),
   ];

@@ -6,6 +6,7 @@ import { type SealedSession, sealedSession } from "../sealed-session.ts";
 import { appendEvent } from "../store/events.ts";
 import { type Link, liveLink, openLink } from "../store/links.ts";
 import { brewerPots, pouredCups } from "../store/sheets.ts";
+import { kitMark } from "./kit-mark.ts";
 import { brewSheet, keySheet, pourSheet } from "./sheet-content.ts";
 
 type TokenRoute = { Params: { token: string } };
@@ -125,7 +126,12 @@ async function open(deps: Deps, request: FastifyRequest, at: SheetAt): Promise<b
 
 async function showSheet(deps: Deps, reply: FastifyReply, at: SheetAt): Promise<FastifyReply> {
   const { session } = at;
-  const common = { title: covers[at.shows].name, session, plan: session.plan };
+  const common = {
+    title: covers[at.shows].name,
+    session,
+    plan: session.plan,
+    kit: kitMark(session.sealed.commitment),
+  };
   switch (at.shows) {
     case "pour-sheet": {
       const cups = await pouredCups(deps.store, session.id);

@@ -1,12 +1,16 @@
 import { coffeeName, type Plan } from "../../src/experiment/plan.ts";
 import type { BrewerPot, PouredCup } from "../store/sheets.ts";
+import { inPages, inRounds } from "./round-content.ts";
 
-/** Codes of one pot with how much to pour. */
+/** Codes of one pot with how much to pour; ten a row, to be ticked. */
 interface PourPot {
   letter: string;
-  codes: string[];
+  rows: string[][];
   spares: string[];
+  cups: number;
   millilitres: number;
+  /** With the spare cups poured too. */
+  millilitresInAll: number;
 }
 
 interface PourRound {
@@ -15,29 +19,34 @@ interface PourRound {
   pots: PourPot[];
 }
 
-/** One coffee and pair, poured together. */
-export const roundOf = (cup: { coffeeId: string; pair: number }) => `${cup.coffeeId}/${cup.pair}`;
-
 /** The pour sheet by round, pots in order of their letters. */
 export function pourSheet(plan: Plan, cups: readonly PouredCup[]): { rounds: PourRound[] } {
-  const names = [...new Set(cups.map(roundOf))];
-  const rounds = names.map((name, index) => {
-    const inRound = cups.filter((cup) => roundOf(cup) === name);
-    const letters = [...new Set(inRound.map((cup) => cup.letter))].sort();
+  const rounds = inRounds(cups).map(({ round, coffeeId, cups: own }) => {
+    const letters = [...new Set(own.map((cup) => cup.letter))].sort();
     return {
-      round: index + 1,
-      coffee: coffeeName(plan, inRound[0]?.coffeeId ?? ""),
-      pots: letters.map((letter) => pourPot(plan, letter, inRound)),
+      round,
+      coffee: coffeeName(plan, coffeeId),
+      pots: letters.map((letter) => pourPot(plan, letter, own)),
     };
   });
   return { rounds };
 }
 
+const CODES_A_ROW = 10;
+
 function pourPot(plan: Plan, letter: string, cups: readonly PouredCup[]): PourPot {
   const own = cups.filter((cup) => cup.letter === letter);
   const codes = own.filter((cup) => !cup.spare).map((cup) => cup.code);
   const spares = own.filter((cup) => cup.spare).map((cup) => cup.code);
-  return { letter, codes, spares, millilitres: codes.length * plan.recipe.millilitresPerCup };
+  const perCup = plan.recipe.millilitresPerCup;
+  return {
+    letter,
+    rows: inPages(codes, CODES_A_ROW),
+    spares,
+    cups: codes.length,
+    millilitres: codes.length * perCup,
+    millilitresInAll: own.length * perCup,
+  };
 }
 
 /** The brew sheet: each pot in order with its water and what it gets. */

@@ -20,6 +20,8 @@ export interface SittingFacts {
   servingTemperatureCelsius: number;
   /** Every substance that any cup may hold, never which. */
   substances: string[];
+  /** What the lead adds to the consent text, by language. */
+  consentNotes: Readonly<Record<string, string>>;
 }
 
 /** A taster's place, found by the token on the phone. */
@@ -28,6 +30,8 @@ export interface Seat {
   number: number;
   sessionId: string;
   state: SessionState;
+  /** The session is paused: pages work, answers wait. */
+  paused: boolean;
   joinCode: string;
   language: string;
   /** The taster has consented and has not left. */
@@ -60,4 +64,14 @@ export interface Serving {
   codes: string[];
   answered: boolean;
   voided: boolean;
+  /** Cups poured anew: the code that was served first and the one that holds now. */
+  replaced: { code: string; by: string }[];
+}
+
+/** A seat that another phone may take over with a code. */
+export interface SeatOffer {
+  seatId: string;
+  number: number;
+  sessionId: string;
+  language: string;
 }

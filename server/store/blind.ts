@@ -8,6 +8,7 @@ import type {
   Question,
   Questionnaire,
   Seat,
+  SeatOffer,
   Serving,
   SittingFacts,
 } from "./blind-records.ts";
@@ -28,6 +29,7 @@ const askedSchema = z.object({
   endpoints: z.array(endpointSchema),
   cannotTellAllowed: z.boolean(),
   substances: z.array(z.string()),
+  consentNotes: z.record(z.string(), z.string()).default({}),
   recipe: z.object({ millilitresPerCup: z.number(), servingTemperatureCelsius: z.number() }),
 });
 
@@ -54,7 +56,7 @@ export async function sessionToJoin(
 
 /** What one seat's sitting amounts to; every seat of a session is served as much. */
 export async function sittingFacts(db: Read, sessionId: string): Promise<SittingFacts> {
-  const { recipe, substances } = await askedBy(db, sessionId);
+  const { recipe, substances, consentNotes } = await askedBy(db, sessionId);
   const served = await db
     .selectFrom("cups")
     .innerJoin("seats", "seats.id", "cups.seat_id")
@@ -62,10 +64,19 @@ export async function sittingFacts(db: Read, sessionId: string): Promise<Sitting
       fn.countAll<number>().as("cups"),
       fn.count<number>("cups.presentation_id").distinct().as("sets"),
     ])
+    .innerJoin("presentations", "presentations.id", "cups.presentation_id")
     .where("seats.session_id", "=", sessionId)
     .where("seats.number", "=", 1)
+    // A set served again is no part of what everyone is asked to taste.
+    .where("presentations.repeats", "is", null)
     .executeTakeFirstOrThrow();
-  return { ...recipe, substances, sets: Number(served.sets), cups: Number(served.cups) };
+  return {
+    ...recipe,
+    substances,
+    consentNotes,
+    sets: Number(served.sets),
+    cups: Number(served.cups),
+  };
 }
 
 export async function seatByToken(db: Read, tokenHash: string): Promise<Seat | undefined> {
@@ -76,6 +87,19 @@ export async function seatByToken(db: Read, tokenHash: string): Promise<Seat | u
 /** A seat as it stands now: inside a transaction, what was read before it may have changed. */
 export async function seatById(db: Read, id: string): Promise<Seat | undefined> {
   const row = await seatRows(db).where("seats.id", "=", id).executeTakeFirst();
+  return row && asSeat(row);
+}
+
+/** A seat by its number, for the desk that types in what a phone shows. */
+export async function seatByNumber(
+  db: Read,
+  sessionId: string,
+  number: number,
+): Promise<Seat | undefined> {
+  const row = await seatRows(db)
+    .where("seats.session_id", "=", sessionId)
+    .where("seats.number", "=", number)
+    .executeTakeFirst();
   return row && asSeat(row);
 }
 
@@ -96,7 +120,8 @@ export async function servings(db: Read, seatId: string): Promise<Serving[]> {
     .execute();
   const codes = new Map<string, string[]>(rows.map((row) => [row.id, []]));
   for (const cup of cups) codes.get(cup.presentation_id)?.push(cup.code);
-  return rows.map((row) => asServing(row, codes.get(row.id) ?? []));
+  const replaced = await replacedCodes(db, seatId);
+  return rows.map((row) => asServing(row, codes.get(row.id) ?? [], replaced));
 }
 
 /** One presentation of a seat; undefined when the seat has none of that number. */
@@ -118,7 +143,43 @@ export async function servingOf(
   return asServing(
     row,
     cups.map((cup) => cup.code),
+    await replacedCodes(db, seatId),
   );
+}
+
+/** Cups of a seat that were poured anew under another code. */
+async function replacedCodes(db: Read, seatId: string): Promise<ReplacedCode[]> {
+  return await db
+    .selectFrom("replaced_codes")
+    .innerJoin("cups", "cups.id", "replaced_codes.cup_id")
+    .select(["cups.presentation_id", "replaced_codes.code", "replaced_codes.replaced_by as by"])
+    .where("cups.seat_id", "=", seatId)
+    .orderBy("replaced_codes.replaced_at")
+    .execute();
+}
+
+interface ReplacedCode {
+  presentation_id: string;
+  code: string;
+  by: string;
+}
+
+/** The seat that a code lets another phone take over; undefined when it is spent, late or unknown. */
+export async function seatToMove(
+  db: Read,
+  codeHash: string,
+  at: string,
+): Promise<SeatOffer | undefined> {
+  return await db
+    .selectFrom("seat_moves")
+    .innerJoin("seats", "seats.id", "seat_moves.seat_id")
+    .innerJoin("tasters", "tasters.seat_id", "seats.id")
+    .select(["seats.id as seatId", "seats.number", "seats.session_id as sessionId"])
+    .select("tasters.language")
+    .where("seat_moves.code_hash", "=", codeHash)
+    .where("seat_moves.used_at", "is", null)
+    .where("seat_moves.expires_at", ">", at)
+    .executeTakeFirst();
 }
 
 /** The taster's own ballot on a presentation, to compare a repeated one with. */
@@ -141,7 +202,7 @@ function seatRows(db: Read) {
     .innerJoin("sessions", "sessions.id", "seats.session_id")
     .leftJoin("tasters", "tasters.seat_id", "seats.id")
     .select(["seats.id", "seats.number", "seats.session_id", "seats.left_at"])
-    .select(["sessions.state", "sessions.join_code", "tasters.language"]);
+    .select(["sessions.state", "sessions.join_code", "sessions.paused_at", "tasters.language"]);
 }
 
 interface SeatRow {
@@ -151,6 +212,7 @@ interface SeatRow {
   left_at: string | null;
   state: SessionState;
   join_code: string | null;
+  paused_at: string | null;
   language: string | null;
 }
 
@@ -160,6 +222,7 @@ function asSeat(row: SeatRow): Seat {
     number: row.number,
     sessionId: row.session_id,
     state: row.state,
+    paused: row.paused_at !== null,
     joinCode: row.join_code ?? "",
     language: row.language ?? "",
     active: row.language !== null && row.left_at === null,
@@ -211,8 +274,16 @@ interface TrayRow {
   ballot_id: string | null;
 }
 
-function asServing(row: TrayRow, codes: string[]): Serving {
-  const { id, ordinal } = row;
-  const answered = row.ballot_id !== null;
-  return { id, ordinal, setKind: row.set_kind, codes, answered, voided: row.void_reason !== null };
+function asServing(row: TrayRow, codes: string[], replaced: readonly ReplacedCode[]): Serving {
+  return {
+    id: row.id,
+    ordinal: row.ordinal,
+    setKind: row.set_kind,
+    codes,
+    answered: row.ballot_id !== null,
+    voided: row.void_reason !== null,
+    replaced: replaced
+      .filter(({ presentation_id }) => presentation_id === row.id)
+      .map(({ code, by }) => ({ code, by })),
+  };
 }

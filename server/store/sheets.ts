@@ -28,6 +28,19 @@ export interface BrewerPot {
   waterLabel: string;
 }
 
+/** A session's seats in order of number. */
+export async function seatNumbers(
+  db: Store,
+  sessionId: string,
+): Promise<{ id: string; number: number }[]> {
+  return await db
+    .selectFrom("seats")
+    .select(["id", "number"])
+    .where("session_id", "=", sessionId)
+    .orderBy("number")
+    .execute();
+}
+
 /** Every cup by seat, presentation and position, in serving order. */
 export async function trayCups(db: Store, sessionId: string): Promise<TrayCup[]> {
   return await db
@@ -58,6 +71,7 @@ export async function pouredCups(db: Store, sessionId: string): Promise<PouredCu
     .innerJoin("pots", "pots.id", "spare_cups.pot_id")
     .select(["pots.coffee_id as coffeeId", "pots.pair", "pots.letter", "spare_cups.code"])
     .where("pots.session_id", "=", sessionId)
+    .where("spare_cups.used_at", "is", null)
     .orderBy("pots.brew_order")
     .orderBy("spare_cups.code")
     .execute();

@@ -10,10 +10,15 @@ export interface Joining {
   language: string;
   /** Hash of the consent text as it was shown. */
   consentHash: string;
+  /** The number on the seat card that was scanned; null without one. */
+  seat: number | null;
   at: string;
 }
 
-/** Gives the lowest free seat of a session, which must have one, to a taster. */
+/**
+ * Gives a free seat of a session, which must have one, to a taster: that of the scanned card, or
+ * the lowest.
+ */
 export async function takeSeat(
   trx: Write,
   joining: Joining,
@@ -24,6 +29,7 @@ export async function takeSeat(
     .where("session_id", "=", joining.sessionId)
     .where("token_hash", "is", null)
     .where("left_at", "is", null)
+    .orderBy(({ eb }) => eb.case().when("number", "=", joining.seat).then(0).else(1).end())
     .orderBy("number")
     .limit(1)
     .executeTakeFirstOrThrow();
@@ -69,4 +75,21 @@ export async function eraseTaster(trx: Write, seatId: string): Promise<void> {
   await trx.deleteFrom("comments").where("ballot_id", "in", ballots).execute();
   await trx.deleteFrom("tasters").where("seat_id", "=", seatId).execute();
   await trx.updateTable("seats").set({ token_hash: null }).where("id", "=", seatId).execute();
+}
+
+/** Ties a seat to another phone's token; the token before it and the code are spent. */
+export async function moveSeat(
+  trx: Write,
+  move: { seatId: string; codeHash: string; tokenHash: string; at: string },
+): Promise<void> {
+  await trx
+    .updateTable("seat_moves")
+    .set({ used_at: move.at })
+    .where("code_hash", "=", move.codeHash)
+    .execute();
+  await trx
+    .updateTable("seats")
+    .set({ token_hash: move.tokenHash })
+    .where("id", "=", move.seatId)
+    .execute();
 }

@@ -7,14 +7,25 @@ import { say } from "./messages.ts";
 /** What a taster agrees to, in one language. */
 export interface Consent {
   cautions: string[];
+  /** What the lead adds, in this language or else in any; null when nothing is added. */
+  note: string | null;
+  /** What is kept, and until when. */
+  kept: string[];
   /** Asks to promise to spit: swallowing every cup would be too much caffeine. Null when it wouldn't. */
   spit: string | null;
   /** SHA-256 of all that was shown, to be kept with the consent. */
   hash: string;
 }
 
-/** The consent for a sitting: every caution that applies to anyone's cups, whatever they hold. */
-export function consentFor(facts: SittingFacts, language: Language): Consent {
+/**
+ * The consent for a sitting: every caution that applies to anyone's cups, whatever they hold, and
+ * what the lead adds. `retentionDays` is how long names are kept after the key is opened; 0 is for ever.
+ */
+export function consentFor(
+  facts: SittingFacts,
+  language: Language,
+  retentionDays: number,
+): Consent {
   const t = language.messages;
   const found = notices({
     cups: facts.cups,
@@ -29,11 +40,14 @@ export function consentFor(facts: SittingFacts, language: Language): Consent {
   const cautions = [...minerals, ...others];
   const over = found.find(({ code }) => code === "caffeine-over-limit");
   const spit = over === undefined ? null : say(t.spitLabel, over.values);
-  const shown = [...cautions, t.keptText, t.phoneText, t.leaveText, spit ?? "", t.consentLabel];
+  const note = facts.consentNotes[language.tag] ?? Object.values(facts.consentNotes)[0] ?? null;
+  const until = retentionDays > 0 ? say(t.keptDays, { days: retentionDays }) : t.keptUntilErased;
+  const kept = [t.keptText, until, t.phoneText, t.leaveText];
+  const shown = [note ?? "", ...cautions, ...kept, spit ?? "", t.consentLabel];
   const hash = createHash("sha256")
     .update([language.tag, ...shown].join("\n"))
     .digest("hex");
-  return { cautions, spit, hash };
+  return { cautions, note, kept, spit, hash };
 }
 
 function cautionText({ tag, messages }: Language, code: string): string {

@@ -14,7 +14,7 @@ export function showCode(
   field: { typed: string; error: string | null },
 ): FastifyReply {
   const title = language.messages.codeTitle;
-  const others = otherLanguages(languages, language, "/join");
+  const others = otherLanguages(languages, language, "/join", null);
   return sendPage(reply, "code", { title, language, seat: null, others, ...field });
 }
 
@@ -36,15 +36,19 @@ export function showJoin(
   const t = language.messages;
   const { values, errors } = filling;
   const address = `/join/${session.joinCode}`;
+  const seatWish = /^\d{1,4}$/.test(textOf(values, "seat")) ? textOf(values, "seat") : null;
   const wrong = Object.entries(errors).map(([name, message]) => ({ href: `#${name}`, message }));
   return sendPage(reply, "join", {
     title: wrong.length > 0 ? `${t.mistake} ${t.joinTitle}` : t.joinTitle,
     language,
     seat: null,
     address,
-    others: otherLanguages(languages, language, address),
+    others: otherLanguages(languages, language, address, seatWish),
+    seatWish,
     amount: say(t.joinText, { sets: facts.sets, cups: facts.cups }),
+    note: consent.note,
     cautions: consent.cautions,
+    kept: consent.kept,
     errors: wrong,
     name: { value: textOf(values, "name"), error: errors.name ?? null },
     spit: consent.spit === null ? null : tick(consent.spit, "spit", values, errors),
@@ -52,13 +56,19 @@ export function showJoin(
   });
 }
 
-function otherLanguages(languages: Languages, current: Language, address: string) {
+function otherLanguages(
+  languages: Languages,
+  current: Language,
+  address: string,
+  seatWish: string | null,
+) {
+  const seat = seatWish === null ? "" : `&seat=${seatWish}`;
   return languages.all
     .filter((language) => language !== current)
     .map(({ tag, messages }) => ({
       tag,
       name: messages.languageName,
-      href: `${address}?language=${tag}`,
+      href: `${address}?language=${tag}${seat}`,
     }));
 }
 

@@ -1,10 +1,10 @@
 import type { FastifyPluginAsync, FastifyReply, FastifyRequest } from "fastify";
 import { z } from "zod";
 import { type Deps, hashToken, newToken, now } from "../deps.ts";
-import { errorsByField, formOf, type RawForm } from "../form.ts";
+import { errorsByField, formOf, type RawForm, textOf } from "../form.ts";
 import { readJoinCode } from "../join-code.ts";
-import { sessionToJoin, sittingFacts } from "../store/blind.ts";
-import { countGuesses } from "./code-guesses.ts";
+import { seatToMove, sessionToJoin, sittingFacts } from "../store/blind.ts";
+import type { countGuesses } from "./code-guesses.ts";
 import { consentFor } from "./consent.ts";
 import { type Offer, showCode, showJoin } from "./join-pages.ts";
 import type { Language, Languages } from "./languages.ts";
@@ -14,8 +14,12 @@ import { giveSeat, seatOf } from "./seat.ts";
 import { seatingRefusal, sit } from "./seating.ts";
 
 /** Joining a session by the code on its poster: consent first, then the next free seat. */
-export function joining(deps: Deps, languages: Languages): FastifyPluginAsync {
-  const door = { deps, languages, guesses: countGuesses(deps.clock) };
+export function joining(
+  deps: Deps,
+  languages: Languages,
+  guesses: ReturnType<typeof countGuesses>,
+): FastifyPluginAsync {
+  const door = { deps, languages, guesses };
   return async (app) => {
     app.get("/join", { config: { access: "anyone" } }, async (request, reply) =>
       askCode(languages, request, reply),
@@ -83,6 +87,9 @@ async function open(
   await guesses.slowDown(request.ip);
   const session = await sessionToJoin(deps.store, code);
   if (session === undefined) {
+    // A code that moves a seat is typed in the same place.
+    const offer = await seatToMove(deps.store, hashToken(code), now(deps));
+    if (offer !== undefined) return reply.redirect(`/seat/${code}`, 303);
     const over = guesses.noteWrong(request.ip);
     const { codeTooMany, codeUnknown } = language.messages;
     reply.code(over ? 429 : 404);
@@ -92,8 +99,12 @@ async function open(
   const notice = seatingRefusal(session);
   if (notice !== null) return tellNewcomer(request, reply, { status: 409, notice, language });
   const facts = await sittingFacts(deps.store, session.id);
-  const offer = { language, session, facts, consent: consentFor(facts, language) };
-  if (form === null) return showJoin(languages, reply, offer, { values: {}, errors: {} });
+  const consent = consentFor(facts, language, deps.retentionDays);
+  const offer = { language, session, facts, consent };
+  if (form === null) {
+    const values = { seat: textOf(formOf(request.query), "seat") };
+    return showJoin(languages, reply, offer, { values, errors: {} });
+  }
   return await join(door, { request, reply }, offer, form);
 }
 
@@ -117,6 +128,7 @@ async function join(
     alias: parsed.data.name,
     language: language.tag,
     consentHash: consent.hash,
+    seat: parsed.data.seat,
     at: now(deps),
   });
   if (notice !== null) return tellNewcomer(request, reply, { status: 409, notice, language });
@@ -130,5 +142,12 @@ function joinSchema(t: Messages, mustSpit: boolean) {
     name: z.string(t.nameMissing).trim().min(1, t.nameMissing).max(40, t.nameLong),
     spit: mustSpit ? ticked(t.spitMissing) : z.unknown().optional(),
     consent: ticked(t.consentMissing),
+    // A seat card's number; whatever else is sent is no wish for a seat.
+    seat: z
+      .string()
+      .regex(/^\d{1,4}$/)
+      .transform(Number)
+      .nullable()
+      .catch(null),
   });
 }

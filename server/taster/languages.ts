@@ -1,5 +1,6 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
+import { templatesFolder } from "../render.ts";
 import { type Messages, messagesSchema } from "./messages.ts";
 
 /** A language of the taster's pages: its tag (`en`) and all its texts. */
@@ -12,6 +13,11 @@ export interface Languages {
   all: readonly Language[];
   /** The language of a tag, or else the first that a browser's Accept-Language header names, or English. */
   choose(tag: unknown, acceptLanguage?: string): Language;
+}
+
+/** The languages that this program comes with. */
+export function loadTasterLanguages(): Languages {
+  return loadLanguages(`${templatesFolder}/taster/messages`);
 }
 
 /**

@@ -1,18 +1,20 @@
 import type { FastifyError, FastifyPluginAsync } from "fastify";
 import type { Deps } from "../deps.ts";
-import { templatesFolder } from "../render.ts";
 import { ballots } from "./ballots.ts";
+import { countGuesses } from "./code-guesses.ts";
 import { joining } from "./joining.ts";
-import { loadLanguages } from "./languages.ts";
+import { loadTasterLanguages } from "./languages.ts";
 import type { NoticeName } from "./messages.ts";
 import { languageOf, tell } from "./pages.ts";
 import { seatOf } from "./seat.ts";
+import { seatMove } from "./seat-move.ts";
 import { stopping } from "./stopping.ts";
 import { taste } from "./taste.ts";
+import { trial } from "./trial.ts";
 
 /** All that a taster's phone can reach, with its errors in the taster's language. */
 export function taster(deps: Deps): FastifyPluginAsync {
-  const languages = loadLanguages(`${templatesFolder}/taster/messages`);
+  const languages = loadTasterLanguages();
   return async (app) => {
     app.setErrorHandler(async (error: FastifyError, request, reply) => {
       const { status, notice } = publicError(error);
@@ -23,8 +25,11 @@ export function taster(deps: Deps): FastifyPluginAsync {
         seat === null ? languageOf(request, languages) : languages.choose(seat.language);
       return tell(request, reply, { status, notice, language, seat, next: "/taste" });
     });
-    await app.register(joining(deps, languages));
+    const guesses = countGuesses(deps.clock);
+    await app.register(joining(deps, languages, guesses));
+    await app.register(seatMove(deps, languages, guesses));
     await app.register(taste(deps, languages));
+    await app.register(trial(deps, languages));
     await app.register(stopping(deps, languages));
     await app.register(ballots(deps, languages));
   };

@@ -1,5 +1,27 @@
-import { digitsApart } from "./codes.ts";
-import type { SpareCode } from "./kit-records.ts";
+import { digitsApart, roundCapacity } from "./codes.ts";
+import type { KitInput, SpareCode } from "./kit-records.ts";
+import { familyOf } from "./serving-orders.ts";
+
+const LEAST_SPARES = 2;
+const SPARE_SHARE = 0.1;
+
+/**
+ * How many codes to hold ready for each pot: a tenth of the cups poured from it and at least two,
+ * for spilled cups and late trays. Fewer than a tenth where the three-digit codes would run out,
+ * since no spare occurs anywhere else in the session. Common practice, no source.
+ */
+export function sparesPerPot(input: Omit<KitInput, "sparesPerPot">): number {
+  const sizes = input.sets.map((set) => familyOf(set).orders[0]?.length ?? 0);
+  const cupsPerSeat = input.replicates * sizes.reduce((sum, cups) => sum + cups, 0);
+  const rounds =
+    input.coffees.length * (input.pairsPerCoffee + input.controls.sameTreatmentPairsPerCoffee);
+  const controlCups = input.controls.samePot * (sizes[0] ?? 0);
+  const cupsPerPot = (input.seats * (cupsPerSeat + controlCups / rounds)) / 2;
+  // Hidden controls may all fall into one round.
+  const fullestRound = input.seats * (cupsPerSeat + controlCups);
+  const mostPerPot = Math.floor((roundCapacity(0) - fullestRound) / (2 * rounds));
+  return Math.max(LEAST_SPARES, Math.min(Math.ceil(SPARE_SHARE * cupsPerPot), mostPerPot));
+}
 
 /**
  * The spare code for a cup that must be poured anew from its own pot: unused, and at least two

@@ -97,6 +97,13 @@ const planShape = z.strictObject({
   /** Every substance that any cup may hold besides coffee and water; shown at consent, never which cup. */
   substances: z.array(required(80, "Name the substance")).max(20, "At most 20 substances"),
   exclusionRule: text(500),
+  /**
+   * What the lead adds to the consent text, by language tag; absent where nothing is added. It comes
+   * on top of the cautions, which nobody can take away.
+   */
+  consentNotes: z
+    .record(z.string().regex(/^[a-z]{2,3}$/), required(1000, "Write the note or leave it out"))
+    .optional(),
 });
 
 /** A sealed plan: all that is decided before the first cup. */
