@@ -62,31 +62,23 @@ export function cupsSentences(design: PanelDesign, forecast: PanelForecast): str
   return [
     `With ${who}, ${lower(effectWords(design))} is found ${chanceText(difference.chance)} of the time.`,
     smallest,
-    ...samePeopleSentence(design, forecast),
     ...repeatSentence(design, forecast),
     "Finding nothing would not show that the cups are the same.",
   ];
 }
 
-function samePeopleSentence({ power }: PanelDesign, forecast: PanelForecast): string[] {
-  const { samePeople } = forecast;
-  if (samePeople === null) return [];
-  const enough =
-    samePeople.needed === null
-      ? ""
-      : `; ${counted(samePeople.needed, "taster")} would make even that ${chanceText(power)} or more`;
+function repeatSentence(design: PanelDesign, { chanceIfAlike, have }: PanelForecast): string[] {
+  if (chanceIfAlike !== null) {
+    return [
+      `Tasters answer more than once. This takes it that the same people notice every time and the others guess, so that repeats help less than new people. Were tasters all alike, the chance would be ${chanceText(chanceIfAlike)}.`,
+    ];
+  }
+  if (have.answers === null || have.answers === have.units || design.question.kind === "same") {
+    return [];
+  }
   return [
-    `Tasters answer more than once. If it is always the same people who notice, how many of them sit down is luck, and the chance is ${chanceText(samePeople.chance)}${enough}.`,
+    "Tasters answer more than once, so tasters are counted by the way that each leans, not answers; and chances are lower as far as tasters are unlike each other.",
   ];
-}
-
-function repeatSentence(design: PanelDesign, { samePeople, have }: PanelForecast): string[] {
-  if (samePeople !== null || have.answers === null || design.question.kind === "same") return [];
-  return have.answers > have.units
-    ? [
-        "Tasters answer more than once, so tasters are counted by the way that each leans, not answers; and chances are lower as far as tasters are unlike each other.",
-      ]
-    : [];
 }
 
 /** Smallest, stable and own panel beside each other. */

@@ -36,13 +36,17 @@ describe("the chance if always the same people notice", () => {
     ).toBeCloseTo(plain.power, 12);
   });
 
-  it("asks for more tasters than answers counted as people's would", () => {
-    const { needed, samePeople } = panelForecast({
+  it("plans people: eleven with six answers each, where seven would do if all were alike", () => {
+    // In exact fractions (Python): 0.7949 with 10 and 0.8324 with 11; 20 right of 42 if alike (0.8152).
+    const question = { kind: "apart", noticing: 0.3 } as const;
+    const { needed, chanceIfAlike } = panelForecast({
       ...panel,
-      question: { kind: "apart", noticing: 0.3 },
-      replicates: 8,
+      question,
+      tasters: 7,
+      replicates: 6,
     });
-    expect(samePeople?.needed).toBeGreaterThan(needed?.stable?.units ?? Number.POSITIVE_INFINITY);
+    expect(needed?.smallest.units).toBe(11);
+    expect(chanceIfAlike).toBeCloseTo(0.8152093881398814, 12);
   });
 });
 

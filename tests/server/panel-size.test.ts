@@ -151,7 +151,7 @@ describe("The panel-size page", () => {
 
     it("that repeats are not new people", async () => {
       const { text } = await ask({ question: "apart", tasters: "4", replicates: "3" });
-      expect(text).toContain("If it is always the same people who notice");
+      expect(text).toContain("the same people notice every time and the others guess");
       const same = await ask({ question: "same", tasters: "8", replicates: "8" });
       // (1 − 0.3)^8 = 0.058: eight people may hold none of 30 % by luck alone.
       expect(same.panels.have).toMatchObject({ count: "–", chance: "0 %" });

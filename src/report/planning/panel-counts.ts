@@ -1,8 +1,10 @@
 import { reachesAlpha } from "../../statistics/binomial.ts";
 import { type PanelSize, panelSize, power, similarityPower } from "../../statistics/panel-size.ts";
 import type { PanelClaim, PanelDesign, PanelNeeds, PanelTest } from "./panel-test.ts";
-import { repeatedPicksPower, tastersWhoRepeat } from "./repeated-picks.ts";
+import { repeatedPicksPower } from "./repeated-picks.ts";
+import { chanceWithSamePeople } from "./same-people.ts";
 import { smallestShare } from "./smallest-effect.ts";
+import { tryTasters } from "./try-tasters.ts";
 
 /** A forced choice, and the share of people who can tell that matters. */
 export interface CountedChoice {
@@ -13,8 +15,8 @@ export interface CountedChoice {
 
 /**
  * Triangles and pairs by exact binomial. Against "nobody can tell" all answers count together; as
- * close enough passes only what passes on every coffee. Chances take every answer for another
- * person's: where tasters repeat and differ among themselves, they are lower.
+ * close enough passes only what passes on every coffee. Where tasters repeat, triangles take it that
+ * the same people notice every time, and pairs that tasters are alike.
  */
 export function countedPanel(choice: CountedChoice, design: PanelDesign): PanelTest {
   const { alpha, coffees } = design;
@@ -33,11 +35,23 @@ export function countedPanel(choice: CountedChoice, design: PanelDesign): PanelT
   };
 }
 
-/** Pooled counts hold for triangles whoever answered; repeated picks are tested over tasters. */
+/** Where tasters repeat, people are planned, not answers. */
 function differenceOf(choice: CountedChoice, alpha: number, answersEach: number): PanelClaim {
-  return choice.method === "triangle" || answersEach === 1
-    ? differenceClaim(choice, alpha, answersEach)
-    : repeatedClaim(choice, alpha, answersEach);
+  const once = differenceClaim(choice, alpha, answersEach);
+  if (answersEach === 1) return once;
+  const { method, sides, matters } = choice;
+  const isTriangle = method === "triangle";
+  const chance = (tasters: number, truth: number) =>
+    isTriangle
+      ? chanceWithSamePeople({ tasters, answersEach, noticing: truth, alpha })
+      : repeatedPicksPower({ tasters, answersEach, pickRate: (1 + truth) / 2, sides, alpha });
+  return {
+    answers: once.answers,
+    // Pooled right answers decide a triangle whoever gave them; repeated picks no single count.
+    decidingCount: isTriangle ? once.decidingCount : () => null,
+    chance,
+    needed: (wanted) => tryTasters((tasters) => chance(tasters, matters) >= wanted),
+  };
 }
 
 function differenceClaim(choice: CountedChoice, alpha: number, answersEach: number): PanelClaim {
@@ -68,20 +82,6 @@ function differenceClaim(choice: CountedChoice, alpha: number, answersEach: numb
         answersEach,
         (tasters) => chance(tasters, matters) >= wanted,
       ),
-  };
-}
-
-function repeatedClaim(
-  { sides, matters }: CountedChoice,
-  alpha: number,
-  answersEach: number,
-): PanelClaim {
-  const plan = (share: number) => ({ answersEach, pickRate: (1 + share) / 2, sides, alpha });
-  return {
-    answers: (tasters) => tasters * answersEach,
-    decidingCount: () => null,
-    chance: (tasters, truth) => repeatedPicksPower({ ...plan(truth), tasters }),
-    needed: (wanted) => tastersWhoRepeat(plan(matters), wanted),
   };
 }
 

@@ -1,11 +1,10 @@
 import { dPrimeOf, methods, proportionCorrectAt } from "../../statistics/discrimination.ts";
-import { panelSize } from "../../statistics/panel-size.ts";
+import { panelSize, power } from "../../statistics/panel-size.ts";
 import { varyingPots } from "./false-alarms.ts";
 import { type FalseAlarmOutlook, type ProcessOutlook, USUAL_SPREADS } from "./outlook.ts";
 import { isTriangle, panelTest, sidesOf } from "./panel-method.ts";
-import type { PanelClaim, PanelDesign, PanelNeeds, PanelTest } from "./panel-test.ts";
+import type { PanelClaim, PanelDesign, PanelTest } from "./panel-test.ts";
 import { processChances } from "./process.ts";
-import { chanceWithSamePeople, tastersWithSamePeople } from "./same-people.ts";
 
 /** What a question takes, and what the panel at hand can and cannot show. */
 export interface PanelForecast {
@@ -35,8 +34,8 @@ export interface PanelForecast {
   whenPotsVary: FalseAlarmOutlook["whenPotsVary"];
   /** Answers to pairs that find the same d′ when what differs can be named; for triangles. */
   asPairs: { dPrime: number; answers: number } | null;
-  /** Triangles whose tasters repeat: chance, and tasters needed, if always the same people notice. */
-  samePeople: { chance: number; needed: number | null } | null;
+  /** The chance of a triangle's difference if tasters who repeat were all alike; null otherwise. */
+  chanceIfAlike: number | null;
   curve: { truth: number; have: number; needed: number | null }[];
 }
 
@@ -53,14 +52,14 @@ export interface PanelRow {
  * scores and yields on the spread given.
  */
 export function panelForecast(design: PanelDesign): PanelForecast {
-  const { question, power } = design;
+  const { question, power: wanted } = design;
   const test = panelTest(design);
   const goal = question.kind === "same" || question.kind === "yield" ? "closeness" : "difference";
   const { matters, coffeesHeldApart: coffees, have } = test;
   const closeness = test.closenessAt(matters, coffees);
   const claim = goal === "closeness" ? closeness : test.difference;
   const row = rowsOf(claim, goal === "closeness" ? 0 : matters);
-  const needed = claim.needed(power);
+  const needed = claim.needed(wanted);
   const proposed = needed === null ? null : (needed.stable ?? needed.smallest);
   return {
     unit: test.unit,
@@ -74,20 +73,20 @@ export function panelForecast(design: PanelDesign): PanelForecast {
     difference: {
       criticalCount: test.difference.decidingCount(have),
       chance: test.difference.chance(have, matters),
-      smallestEffect: test.smallest((effect) => test.difference.chance(have, effect) >= power),
+      smallestEffect: test.smallest((effect) => test.difference.chance(have, effect) >= wanted),
     },
     closeness: {
       passOne: test.closenessAt(matters, 1).chance(have, 0),
       passAll: closeness.chance(have, 0),
       coffees,
       smallestMargin: test.smallest(
-        (margin) => test.closenessAt(margin, coffees).chance(have, 0) >= power,
+        (margin) => test.closenessAt(margin, coffees).chance(have, 0) >= wanted,
       ),
     },
     process: processChances(isTriangle(question), design),
     whenPotsVary: potNoise(design),
     asPairs: question.kind === "apart" ? asPairs(question.noticing, design) : null,
-    samePeople: question.kind === "apart" ? samePeople(question.noticing, needed, design) : null,
+    chanceIfAlike: question.kind === "apart" ? ifAlike(question.noticing, design) : null,
     curve: test.truths.map((truth) => ({
       truth,
       have: claim.chance(have, truth),
@@ -118,31 +117,24 @@ function potNoise(design: PanelDesign): PanelForecast["whenPotsVary"] {
 }
 
 /** Methods compare through d′ alone: a share who can tell is not the same thing in another one. */
-function asPairs(noticing: number, { alpha, power }: PanelDesign): PanelForecast["asPairs"] {
+function asPairs(noticing: number, design: PanelDesign): PanelForecast["asPairs"] {
   const dPrime = dPrimeOf("triangle", proportionCorrectAt(noticing, methods.triangle.guessing));
   if (dPrime === null) return null;
   const size = panelSize({
     method: "paired-comparison",
     sides: "two",
     goal: "difference",
-    alpha,
-    power,
+    alpha: design.alpha,
+    power: design.power,
     effect: { dPrime },
   });
   return size && { dPrime, answers: size.stableAssessments ?? size.assessments };
 }
 
-function samePeople(
-  noticing: number,
-  needed: PanelNeeds | null,
-  design: PanelDesign,
-): PanelForecast["samePeople"] {
-  const { alpha, power, tasters, coffees, brewPairsPerCoffee, replicates } = design;
+function ifAlike(noticing: number, design: PanelDesign): number | null {
+  const { alpha, tasters, coffees, brewPairsPerCoffee, replicates } = design;
   const answersEach = coffees * brewPairsPerCoffee * replicates;
   if (answersEach === 1) return null;
-  const test = { answersEach, noticing, alpha };
-  return {
-    chance: chanceWithSamePeople({ ...test, tasters }),
-    needed: needed && tastersWithSamePeople({ ...test, tasters: needed.smallest }, power),
-  };
+  const effect = { proportionDistinguishing: noticing };
+  return power({ method: "triangle", assessments: tasters * answersEach, alpha, effect }).power;
 }

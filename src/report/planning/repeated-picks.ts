@@ -1,6 +1,5 @@
 import { criticalCount, upperTail } from "../../statistics/binomial.ts";
 import { binomialProbability } from "../../statistics/distributions.ts";
-import type { PanelNeeds } from "./panel-test.ts";
 
 /** Pairs that every taster answers several times. */
 export interface RepeatedPicks {
@@ -31,24 +30,4 @@ export function repeatedPicksPower(plan: RepeatedPicks): number {
     power += binomialProbability(leaning, tasters, 1 - even) * upperTail(count, leaning, share);
   }
   return power;
-}
-
-/** Every size up to here is tried; more than one session seats. */
-const MOST_TASTERS = 400;
-/** A stable size this near the end could still be followed by a fall. */
-const LAST_SURE = 300;
-
-/** How many tasters reach the power; null beyond {@link MOST_TASTERS}. */
-export function tastersWhoRepeat(
-  plan: Omit<RepeatedPicks, "tasters">,
-  power: number,
-): PanelNeeds | null {
-  let smallest: number | undefined;
-  let lastShort = 0;
-  for (let tasters = 1; tasters <= MOST_TASTERS; tasters += 1) {
-    if (repeatedPicksPower({ ...plan, tasters }) < power) lastShort = tasters;
-    else smallest ??= tasters;
-  }
-  if (smallest === undefined) return null;
-  return { smallest, stable: lastShort < LAST_SURE ? lastShort + 1 : null };
 }

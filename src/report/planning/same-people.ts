@@ -31,15 +31,3 @@ export function chanceWithSamePeople(test: RepeatedTriangles): number {
   }
   return chance;
 }
-
-/** The fewest tasters, those given or more, that reach the power then; null beyond `most`. */
-export function tastersWithSamePeople(
-  test: RepeatedTriangles,
-  power: number,
-  most = 300,
-): number | null {
-  for (let tasters = test.tasters; tasters <= most; tasters += 1) {
-    if (chanceWithSamePeople({ ...test, tasters }) >= power) return tasters;
-  }
-  return null;
-}
