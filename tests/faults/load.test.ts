@@ -5,12 +5,11 @@ import { performance } from "node:perf_hooks";
 import Fastify from "fastify";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { z } from "zod";
-import { trueSets } from "../../seed/truth.ts";
 import { connect, prepare } from "../../server/store/connection.ts";
 import { openHouse } from "../app.ts";
 import { examplePlan, openSession } from "../sealed-session.ts";
 import { Phone } from "./phone.ts";
-import { type Served, serve } from "./served.ts";
+import { serve } from "./served.ts";
 
 const SEATS_A_SESSION = 250;
 const PORT = 18_432;
@@ -18,8 +17,7 @@ const outcomeSchema = z.object({ outcome: z.string() });
 
 interface Sitting {
   joinCode: string;
-  /** By seat: the code to choose in each set. */
-  choices: string[][];
+  tasters: number;
 }
 
 /** A file with as many open sessions as it takes to seat everyone. */
@@ -37,13 +35,7 @@ async function seated(
       spareSeats: 0,
       controls: { samePot: 0, sameTreatmentPairsPerCoffee: 0 },
     });
-    const choices: string[][] = [];
-    for (const set of await trueSets(house.deps.store, session.sessionId)) {
-      const own = choices[set.seat - 1] ?? [];
-      choices[set.seat - 1] = own;
-      own.push(set.cups[0]?.code ?? "");
-    }
-    sittings.push({ joinCode: session.joinCode, choices });
+    sittings.push({ joinCode: session.joinCode, tasters: session.plan.tasters });
   }
   connect(house.dataFile).exec("PRAGMA wal_checkpoint(TRUNCATE)");
   const dataFile = join(folder, `${tasters}.sqlite`);
@@ -85,19 +77,30 @@ async function timed<Item>(
   };
 }
 
-async function takeSeat(phone: Phone, joinCode: string): Promise<void> {
-  await phone.get(`/join/${joinCode}?language=en`);
-  const joined = await phone.post(`/join/${joinCode}`, {
-    name: "T",
-    language: "en",
-    consent: "yes",
-    spit: "yes",
-  });
-  if (joined.status !== 303) throw new Error(joined.body);
+/** One set as its phone will answer it. */
+interface Answer {
+  phone: Phone;
+  ordinal: number;
+  chosen: string;
 }
 
-async function submit(phone: Phone, seat: number, ordinal: number, chosen: string): Promise<void> {
-  const form = { key: `phone-${seat}-set-${ordinal}-key`, step: "lock", e1: chosen, comment: "" };
+/** Sits down and loads the page with all sets; answers the first cup of each. */
+async function takeSeat(phone: Phone, joinCode: string): Promise<Answer[]> {
+  await phone.get(`/join/${joinCode}?language=en`);
+  const form = { name: "T", language: "en", consent: "yes", spit: "yes" };
+  const joined = await phone.post(`/join/${joinCode}`, form);
+  if (joined.status !== 303) throw new Error(joined.body);
+  const { body } = await phone.get("/taste");
+  const sets = body.split('class="set"').slice(1);
+  return sets.map((set, at) => ({
+    phone,
+    ordinal: at + 1,
+    chosen: /type="radio"[^>]* value="(\d{3})"/.exec(set)?.[1] ?? "",
+  }));
+}
+
+async function submit({ phone, ordinal, chosen }: Answer): Promise<void> {
+  const form = { key: `phone-set-${ordinal}-its-key`, step: "lock", e1: chosen, comment: "" };
   const answer = await phone.post(`/taste/${ordinal}`, form, "application/json");
   const { outcome } = outcomeSchema.parse(JSON.parse(answer.body));
   if (outcome !== "stored") throw new Error(answer.body);
@@ -112,30 +115,23 @@ describe("A thousand phones on one process", () => {
 
   it("are answered at a fair share of what this machine's Fastify and durable SQLite can do alone", async () => {
     const { dataFile, sittings } = await seated(folder, 1000);
-    const served: Served = await serve(dataFile, PORT);
-    const seats = sittings.flatMap(({ joinCode, choices }) =>
-      choices.map((codes, at) => ({
-        phone: new Phone(() => served.origin),
-        joinCode,
-        codes,
-        seat: at + 1,
-      })),
+    const served = await serve(dataFile, PORT);
+    const answers: Answer[] = [];
+    const seats = sittings.flatMap(({ joinCode, tasters }) =>
+      Array.from({ length: tasters }, () => ({ joinCode, phone: new Phone(() => served.origin) })),
     );
-    const joins = await timed(seats, 50, ({ phone, joinCode }) => takeSeat(phone, joinCode));
-    const answers = seats.flatMap((seat) =>
-      seat.codes.map((code, at) => ({ ...seat, ordinal: at + 1, code })),
-    );
-    const ballots = await timed(answers, 100, ({ phone, seat, ordinal, code }) =>
-      submit(phone, seat, ordinal, code),
-    );
+    const joins = await timed(seats, 50, async ({ phone, joinCode }) => {
+      answers.push(...(await takeSeat(phone, joinCode)));
+    });
+    const ballots = await timed(answers, 100, submit);
     await served.stop();
 
     const bare = Fastify();
     bare.post("/", async () => ({ outcome: "stored" }));
     bare.addContentTypeParser("*", (_request, _body, done) => done(null));
     const origin = await bare.listen({ host: "127.0.0.1", port: 0 });
-    const alone = await timed(answers.slice(0, 1000), 100, async ({ ordinal }) => {
-      await new Phone(() => origin).post("/", { ordinal: String(ordinal) });
+    const alone = await timed(answers.slice(0, 1000), 100, async ({ ordinal, chosen }) => {
+      await new Phone(() => origin).post("/", { ordinal: String(ordinal), chosen });
     });
     await bare.close();
     const commits = durableCommits(join(folder, "bare.sqlite"), 500);
@@ -154,19 +150,11 @@ describe("A thousand phones on one process", () => {
       const served = await serve(dataFile, PORT);
       const last = sittings.at(-1);
       if (last === undefined) throw new Error("nobody sits");
-      const phones = last.choices.slice(0, 10).map(() => new Phone(() => served.origin));
-      for (const phone of phones) await takeSeat(phone, last.joinCode);
-      const answers = phones.flatMap((phone, at) =>
-        (last.choices[at] ?? []).map((code, set) => ({
-          phone,
-          seat: at + 1,
-          ordinal: set + 1,
-          code,
-        })),
-      );
-      const figures = await timed(answers, 5, ({ phone, seat, ordinal, code }) =>
-        submit(phone, seat, ordinal, code),
-      );
+      const answers: Answer[] = [];
+      for (let at = 0; at < 10; at += 1) {
+        answers.push(...(await takeSeat(new Phone(() => served.origin), last.joinCode)));
+      }
+      const figures = await timed(answers, 5, submit);
       await served.stop();
       return figures.medianMilliseconds;
     };
