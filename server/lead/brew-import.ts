@@ -1,4 +1,3 @@
-import { parse } from "csv-parse/sync";
 import type { FastifyPluginAsync, FastifyReply, FastifyRequest } from "fastify";
 import { type CellProblem, readBrewSheet } from "../../src/experiment/brew-import.ts";
 import type { BrewRecord } from "../../src/experiment/brew-log.ts";
@@ -7,11 +6,12 @@ import { coffeeName } from "../../src/experiment/plan.ts";
 import { leadIn } from "../access.ts";
 import type { Deps } from "../deps.ts";
 import { notFound, sendRefusal } from "../errors.ts";
-import { formOf, type RawForm, textOf } from "../form.ts";
+import { formOf, textOf } from "../form.ts";
 import { dataLocked, type SealedSession, sealedSession } from "../sealed-session.ts";
 import { brewLog, type PotOnLog } from "../store/brews.ts";
 import { describeExtraction, loggablePots, problemPlace } from "./brew-pages.ts";
 import { storeBrews } from "./brews.ts";
+import { readCells, uploadedText } from "./sheet-cells.ts";
 
 type SessionRoute = { Params: { sessionId: string } };
 
@@ -46,7 +46,7 @@ async function answerImport(
 ): Promise<FastifyReply> {
   const form = formOf(request.body);
   const text = uploadedText(form) || textOf(form, "sheet");
-  const cells = readCells(text);
+  const cells = readCells(text, Object.keys(brewSheetColumns), noBrewSheet);
   const pots = await brewLog(deps.store, session.id);
   const read = cells.ok ? readBrewSheet(cells.cells, loggablePots(pots, session.plan)) : cells;
   if (!read.ok) {
@@ -64,41 +64,12 @@ async function answerImport(
   return await reply.redirect(`/lead/sessions/${session.id}/brews`, 303);
 }
 
-/** The chosen file as text; bytes that are no UTF-8 show as such and are refused further on. */
-function uploadedText(form: RawForm): string {
-  return Buffer.isBuffer(form.file) ? form.file.toString("utf8") : "";
-}
-
 function potOf(brew: BrewRecord, pots: readonly PotOnLog[]): PotOnLog | undefined {
   return pots.find((pot) => pot.coffeeId === brew.coffeeId && pot.letter === brew.potLetter);
 }
 
-type Cells = { ok: true; cells: string[][] } | { ok: false; problems: CellProblem[] };
-
-/** Splits a sheet into cells; comma, semicolon or tab, as its heading has it. */
-function readCells(text: string): Cells {
-  const heading = text.split(/\r?\n/, 1)[0] ?? "";
-  const delimiter = [";", "\t"].find((mark) => heading.includes(mark)) ?? ",";
-  const options = { delimiter, bom: true, skip_empty_lines: true, relax_column_count: true };
-  if (text.includes("\0"))
-    return noSheet("This is no text file; save the sheet as CSV and choose that");
-  try {
-    const cells: string[][] = parse(text, options);
-    const known = cells[0]?.some((name) => name.trim().toLowerCase() in brewSheetColumns);
-    if (!known)
-      return noSheet(
-        "This is no brew sheet: its first row must name the columns. Start from the sheet above",
-      );
-    return { ok: true, cells };
-  } catch (error) {
-    const reason = error instanceof Error ? error.message : String(error);
-    return noSheet(`The sheet can't be read as CSV (${reason})`);
-  }
-}
-
-function noSheet(message: string): Cells {
-  return { ok: false, problems: [{ row: 1, column: "", message }] };
-}
+const noBrewSheet =
+  "This is no brew sheet: its first row must name the columns. Start from the sheet above";
 
 interface ImportView {
   text: string;

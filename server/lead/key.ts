@@ -14,7 +14,9 @@ export function openKey(deps: Deps): FastifyPluginAsync {
     const config = { access: "lead" as const };
     app.get<SessionRoute>("/lead/sessions/:sessionId/key", { config }, async (request, reply) => {
       const session = await sessionById(deps.store, request.params.sessionId);
-      if (!session?.sealed) return sendRefusal(request, reply, notFound);
+      if (!session?.sealed || session.origin === "imported") {
+        return sendRefusal(request, reply, notFound);
+      }
       const early = await openedEarly(deps.store, session.id);
       if (session.state !== "unblinded" && early.length === 0) {
         return sendRefusal(request, reply, keyShut);
@@ -26,7 +28,9 @@ export function openKey(deps: Deps): FastifyPluginAsync {
       { config },
       async (request, reply) => {
         const session = await sessionById(deps.store, request.params.sessionId);
-        if (!session?.sealed) return sendRefusal(request, reply, notFound);
+        if (!session?.sealed || session.origin === "imported") {
+          return sendRefusal(request, reply, notFound);
+        }
         if (session.state !== "unblinded") return sendRefusal(request, reply, keyShut);
         const { keyJson, nonceHex } = await secretsOf(deps.store, session.id);
         const { commitment } = session.sealed;

@@ -46,20 +46,32 @@ const acts: Record<SessionState, Omit<NextAct, "href"> & { path: string }> = {
   },
 };
 
+const imported: (typeof acts)[SessionState] = {
+  explanation:
+    "An outside panel gave these answers: nothing of it was blinded here, and the report says so.",
+  label: "Read the report",
+  path: "/report",
+  posts: false,
+};
+
 /** What a session is waiting for. */
-export function nextAct({ id, state }: Session): NextAct {
-  const { path, ...act } = acts[state];
+export function nextAct({ id, state, origin }: Session): NextAct {
+  const { path, ...act } = origin === "imported" ? imported : acts[state];
   return { ...act, href: `/lead/sessions/${id}${path}` };
 }
 
 /** The further pages of a session that make sense in its state. */
-export function pagesOf({ id, state, sealed }: Session): { href: string; label: string }[] {
+export function pagesOf({ id, state, origin, sealed }: Session): { href: string; label: string }[] {
   if (sealed === null) return [];
   const base = `/lead/sessions/${id}`;
+  if (origin === "imported") return [{ href: `${base}/links`, label: "Links to read the report" }];
   const opened = state !== "sealed";
   return [
     ...(opened ? [{ href: `${base}/room`, label: "Room: who has finished" }] : []),
-    { href: `${base}/links`, label: "Kit on paper: labels, trays, ballots; sheets for a second person" },
+    {
+      href: `${base}/links`,
+      label: "Kit on paper: labels, trays, ballots; sheets for a second person",
+    },
     { href: `${base}/tasters`, label: "Tasters: names, and erasing them" },
     { href: `${base}/brews`, label: "Brew log" },
     ...(state === "unblinded" ? [{ href: `${base}/key`, label: "The opened key" }] : []),

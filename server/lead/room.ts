@@ -66,8 +66,7 @@ async function sealedIn(
 
 async function gridFields(deps: Deps, session: Session) {
   return {
-    state:
-      session.state === "open" && session.pausedAt !== null ? PAUSED : stateInWords(session.state),
+    state: session.state === "open" && session.pausedAt !== null ? PAUSED : stateInWords(session),
     log: incidentLog(await eventsOf(deps.store, session.id)),
     room: roomView(await progressOf(deps.store, session.id)),
   };

@@ -10,11 +10,12 @@ const stateWords: Record<SessionState, string> = {
 };
 
 /** A session's state as a lead reads it. */
-export function stateInWords(state: SessionState): string {
-  return stateWords[state];
+export function stateInWords({ state, origin }: Pick<Session, "state" | "origin">): string {
+  return origin === "imported" ? "imported, not blinded here" : stateWords[state];
 }
 
 /** A session in a list. */
-export function sessionLine({ id, name, heldOn, state }: Session) {
-  return { id, name, heldOn, state: stateWords[state] };
+export function sessionLine(session: Session) {
+  const { id, name, heldOn } = session;
+  return { id, name, heldOn, state: stateInWords(session) };
 }

@@ -89,7 +89,7 @@ async function sessionFields(deps: Deps, session: Session) {
     id: session.id,
     name: session.name,
     heldOn: session.heldOn,
-    state: stateInWords(session.state),
+    state: stateInWords(session),
     experimentId: session.experimentId,
     experimentTitle: experiment?.title ?? "",
     next: nextAct(session),
@@ -99,9 +99,9 @@ async function sessionFields(deps: Deps, session: Session) {
     mayOpenEarly: underWay,
     join:
       sealed && underWay ? { code: sealed.joinCode, link: joinLink(deps, sealed.joinCode) } : null,
-    sealed: sealed && {
-      planHash: sealed.planHash,
-      commitment: sealed.commitment,
-    },
+    sealed:
+      sealed && session.origin === "run-here"
+        ? { planHash: sealed.planHash, commitment: sealed.commitment }
+        : null,
   };
 }

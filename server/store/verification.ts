@@ -6,7 +6,8 @@ import { type Check, chainCheck } from "../../src/report/verification.ts";
 import { kitInput } from "../sealing.ts";
 import type { Store } from "./database.ts";
 import { eventsOf } from "./events.ts";
-import { listSessions, type SessionSecrets, secretsOf } from "./sessions.ts";
+import { importedAnswersHash } from "./imported-panels.ts";
+import { listSessions, type SealedPart, type SessionSecrets, secretsOf } from "./sessions.ts";
 
 /** What was found of one sealed session in a data file. */
 export interface SessionChecks {
@@ -21,8 +22,13 @@ export interface SessionChecks {
 export async function verifyStore(db: Store): Promise<SessionChecks[]> {
   const sessions = await listSessions(db);
   const found: SessionChecks[] = [];
-  for (const { id, name, sealed } of sessions) {
+  for (const session of sessions) {
+    const { id, name, sealed } = session;
     if (sealed === null) continue;
+    if (session.origin === "imported") {
+      found.push({ name, checks: await importedChecks(db, id, sealed) });
+      continue;
+    }
     const secrets = await secretsOf(db, id);
     const events = await eventsOf(db, id);
     const kit = kitFrom(sealed.plan, secrets);
@@ -54,6 +60,23 @@ export async function verifyStore(db: Store): Promise<SessionChecks[]> {
     });
   }
   return found;
+}
+
+/** An imported session has no key: its plan, log and answers are all that can have moved. */
+async function importedChecks(
+  db: Store,
+  sessionId: string,
+  { plan, planHash: hash }: SealedPart,
+): Promise<Check[]> {
+  const events = await eventsOf(db, sessionId);
+  const [imported] = events.filter(({ kind }) => kind === "imported");
+  const answers = await importedAnswersHash(db, sessionId);
+  return [
+    hold("The plan has the hash it was imported under", planHash(plan) === hash),
+    chainCheck(events),
+    hold("The log imported this plan", imported?.body.planHash === hash),
+    hold("The answers are as the log has them", imported?.body.answersSha256 === answers),
+  ];
 }
 
 function hold(what: string, ok: boolean, detail: string | null = null): Check {

@@ -64,7 +64,7 @@ export function ionEffects(all: readonly IonStudy[]): IonEffects {
     studies: studies.length,
     partner,
     aliased,
-    effects: fit(studies, basis, separable),
+    effects: slopes(studies, basis, separable),
   };
 }
 
@@ -85,7 +85,7 @@ function separate(studies: readonly IonStudy[], ions: readonly IonName[]) {
   };
 }
 
-function fit(
+function slopes(
   studies: readonly IonStudy[],
   basis: readonly IonName[],
   separable: readonly IonName[],

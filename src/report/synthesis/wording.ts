@@ -1,0 +1,156 @@
+import type { EndpointKind } from "../../experiment/endpoint.ts";
+import { type IonName, ionNames } from "../../water/ions.ts";
+import type { Unit } from "../finding-parts.ts";
+import { listed, signed } from "../wording/numbers.ts";
+import type { Combined, Shown } from "./combine.ts";
+import type { IonEffects } from "./ion-effects.ts";
+import type { combinedAsPlanned } from "./planned.ts";
+import type { EffectRefusal } from "./session-effect.ts";
+
+/** What was asked, and of what. */
+export interface Topic {
+  kind: EndpointKind;
+  attribute: string | null;
+  /** The treatment that effects speak for. */
+  towards: string;
+}
+
+/** The first sentence of combined sessions: what they say together, and what to expect of a new one. */
+export function combinedSentence(combined: Combined, topic: Topic): string {
+  const { studies, pooled, prediction, unit } = combined;
+  const sessions = countWords(studies.length);
+  if (pooled === null) return "No session has answered this yet.";
+  const average = averageWords(pooled, topic, unit);
+  if (studies.length === 1) return `One session so far: ${average}.`;
+  if (prediction === null) {
+    return `${sessions} sessions: on average ${average}. From a third one on it can be said what to expect of a new session.`;
+  }
+  const { lower, upper } = prediction;
+  return `${sessions} sessions: on average ${average}; a new session on new coffees would be expected to lie between ${plain(lower, unit)} and ${plain(upper, unit)}${after(unit)}.`;
+}
+
+function averageWords(pooled: Shown, { kind, attribute, towards }: Topic, unit: Unit): string {
+  const interval = `(95 % interval ${plain(pooled.lower, unit)} to ${plain(pooled.upper, unit)})`;
+  const times = `${plain(pooled.value, unit)} times in 100 ${interval}`;
+  const points = `${Math.abs(pooled.value).toFixed(decimalsIn(unit))} points ${pooled.value < 0 ? "lower" : "higher"}`;
+  switch (kind) {
+    case "overall-difference":
+      return `${plain(pooled.value, unit)} people in 100 can tell the two apart ${interval}`;
+    case "direction":
+      return `${towards} is picked as having more ${attribute ?? "of it"} ${times}`;
+    case "preference":
+      return `${towards} is liked better ${times}`;
+    case "attribute-score":
+      return `${towards} scores ${points} in ${attribute ?? "it"} ${interval}`;
+    case "extraction-yield":
+      return `${towards} extracts ${points} ${interval}`;
+  }
+}
+
+/** A value as sentences and tables say it: people or picks in 100, points with a sign. */
+export function plain(value: number, unit: Unit): string {
+  switch (unit) {
+    case "distinguishers":
+      // For showing only: luck alone can put the raw share below 0.
+      return String(Math.round(100 * Math.min(1, Math.max(0, value))));
+    case "lean":
+      return String(Math.round(50 * (1 + value)));
+    case "scale-points":
+    case "yield-points":
+      return signed(value, decimalsIn(unit));
+  }
+}
+
+const decimalsIn = (unit: Unit) => (unit === "yield-points" ? 2 : 1);
+
+const after = (unit: Unit) =>
+  unit === "distinguishers" || unit === "lean" ? " in 100" : " points";
+
+/** Whether the average is clear of no difference. */
+export function surenessSentence({ pooled, unit, studies }: Combined): string | null {
+  if (pooled === null) return null;
+  // A triangle's answers are one-sided: only more right than luck says anything.
+  const clear = pooled.lower > 0 || (pooled.upper < 0 && unit !== "distinguishers");
+  const whose = studies.length === 1 ? "This one session" : "The average";
+  return clear
+    ? `${whose} is clear of no difference at 95 %.`
+    : `${whose} could still be no difference at all: its interval holds it.`;
+}
+
+/** Whether sessions differ by more than chance. */
+export function heterogeneitySentence({ heterogeneity, studies }: Combined): string | null {
+  if (heterogeneity === null) return null;
+  const { pValue, iSquaredPercent, q, df } = heterogeneity;
+  const numbers = `(Q = ${q.toFixed(1)} on ${df} df, p = ${pValue < 0.001 ? "under 0.001" : pValue.toFixed(3)}; I² = ${Math.round(iSquaredPercent)} %)`;
+  if (pValue < 0.1) {
+    return `The sessions differ by more than chance would make them ${numbers}: an average alone hides that. Look at the coffees below.`;
+  }
+  const few = studies.length < 5 ? ", though so few could hide a good deal" : "";
+  return `The sessions differ by no more than chance would make them${few} ${numbers}.`;
+}
+
+/** Whether these sessions were combined free of what they showed. */
+export function plannedSentence(
+  { planned, afterResult }: ReturnType<typeof combinedAsPlanned>,
+  sessions: number,
+): string | null {
+  if (sessions < 2) return null;
+  if (planned) {
+    return "Planned: every session was sealed before the first key was opened, so none was added because of a result.";
+  }
+  const those = afterResult === 1 ? "one session was" : `${afterResult} sessions were`;
+  return `Not planned as one: ${those} sealed after a result was known, so going on may have depended on it. Read the numbers as a summary, not as one test.`;
+}
+
+/** Why a session isn't among those combined. */
+export const refusalWords: Readonly<Record<EffectRefusal, string>> = {
+  "no-answers": "nobody answered this question",
+  "too-few": "one taster or one brew pair alone has no measure of how far it could be off",
+  "no-spread": "all values are alike, so nobody can say how far they could be off",
+};
+
+/** Why nothing is said about ions, or about some of them; null when all could be told apart. */
+export function ionRefusalSentence(effects: IonEffects): string | null {
+  if (effects.ok) {
+    return effects.aliased.length === 0
+      ? null
+      : `Nothing is said about ${ionsListed(effects.aliased)}: in these recipes they changed in step with other ions.`;
+  }
+  switch (effects.refusal) {
+    case "aliased":
+      return `These recipes don’t tell ${ionsListed(effects.aliased)} apart: whenever one changed, the others changed in step. Plan a session whose recipes change them apart, for example the same cation with another anion.`;
+    case "no-ions":
+      return "No session yet whose plan states different ions for its two treatments. State them in the plan, in mg/L in the finished cup.";
+    case "too-few-studies":
+      return `${countWords(effects.studies)} ${effects.studies === 1 ? "session says" : "sessions say"} something about ions; ${effects.needed} are needed to tell these ones apart.`;
+  }
+}
+
+/** What each effect per ion stands for. */
+export function partnerSentence(partner: IonName | null): string | null {
+  return partner === null
+    ? null
+    : `Water is neutral, so no ion comes alone: each effect is that of the ion with ${partner} making up its charge.`;
+}
+
+function ionsListed(ions: readonly IonName[]): string {
+  return listed(ionNames.filter((ion) => ions.includes(ion)));
+}
+
+const COUNTS = [
+  "No",
+  "One",
+  "Two",
+  "Three",
+  "Four",
+  "Five",
+  "Six",
+  "Seven",
+  "Eight",
+  "Nine",
+  "Ten",
+];
+
+function countWords(count: number): string {
+  return COUNTS[count] ?? String(count);
+}
