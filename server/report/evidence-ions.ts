@@ -1,0 +1,51 @@
+import { shownValue } from "../../src/report/synthesis/effect-scale.ts";
+import {
+  type IonEffect,
+  ionDifference,
+  ionEffects,
+} from "../../src/report/synthesis/ion-effects.ts";
+import { type Question, questionSlug } from "../../src/report/synthesis/question.ts";
+import { sessionAnswers, unitOf } from "../../src/report/synthesis/session-answers.ts";
+import { sessionEffect } from "../../src/report/synthesis/session-effect.ts";
+import { ionRefusalSentence, partnerSentence, plain } from "../../src/report/synthesis/wording.ts";
+import { asking, type ReadSession } from "./evidence-sessions.ts";
+
+/** What is known about each ion's effect on one question; null for a triangle, which has no direction. */
+export function ionsView(question: Question, sessions: readonly ReadSession[]) {
+  if (question.kind === "overall-difference") return null;
+  const unit = unitOf(question);
+  const found = ionEffects(
+    sessions.filter(({ sound }) => sound).flatMap((read) => ionStudy(read, questionSlug(question))),
+  );
+  const row = ({ ion, perTenMilligrams }: IonEffect) => {
+    const show = (effect: number) => plain(shownValue(effect, unit), unit);
+    const { estimate, lower, upper } = perTenMilligrams;
+    return {
+      ion,
+      value: show(estimate),
+      lower: show(lower),
+      upper: show(upper),
+      sureness: lower > 0 || upper < 0 ? "clear of no effect" : "could be no effect at all",
+    };
+  };
+  return {
+    refusal: ionRefusalSentence(found),
+    partner: found.ok ? partnerSentence(found.partner) : null,
+    studies: found.ok ? found.studies : 0,
+    counts:
+      unit === "lean"
+        ? "times in 100 that the cup with 10 mg/L more is picked; 50 is no effect"
+        : "points for 10 mg/L more",
+    rows: found.ok ? found.effects.map(row) : [],
+  };
+}
+
+function ionStudy({ session, evidence }: ReadSession, slug: string) {
+  const endpoint = asking(session.plan, slug);
+  const { A, B } = session.plan.treatments;
+  if (!endpoint || A.addedIons === undefined || B.addedIons === undefined) return [];
+  const effect = sessionEffect(
+    sessionAnswers(evidence, endpoint, { label: session.name, swapped: false }),
+  );
+  return effect.ok ? [{ ...effect, ionDifference: ionDifference(B.addedIons, A.addedIons) }] : [];
+}

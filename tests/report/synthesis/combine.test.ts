@@ -1,0 +1,196 @@
+import { describe, expect, it } from "vitest";
+import { combine, combineSessions } from "../../../src/report/synthesis/combine.ts";
+import { byCoffee, byRoast } from "../../../src/report/synthesis/groups.ts";
+import { combinedAsPlanned } from "../../../src/report/synthesis/planned.ts";
+import { sessionAnswers } from "../../../src/report/synthesis/session-answers.ts";
+import { logOddsOf, sessionEffect } from "../../../src/report/synthesis/session-effect.ts";
+import {
+  brighter,
+  evidenceOf,
+  extractionYield,
+  pick,
+  planFor,
+  pots,
+  scored,
+  seats,
+  sweetness,
+  triad,
+  triangle,
+} from "../sessions.ts";
+import { bcg } from "./bcg.ts";
+
+const labelled = (label: string, swapped = false) => ({ label, swapped });
+
+/** `towardsB` of `tasters` pick B, each once. */
+function pickSession(towardsB: number, tasters: number, label = "s", swapped = false) {
+  const ballots = seats(tasters).map((seat, i) => pick(i < towardsB ? "B" : "A", { seat }));
+  return sessionAnswers(
+    evidenceOf(planFor([brighter]), ballots),
+    brighter,
+    labelled(label, swapped),
+  );
+}
+
+describe("Sessions combined", () => {
+  it("give the published random-effects results of the BCG trials", () => {
+    // Viechtbauer (2010), J. Stat. Software 36(3), p. 14 (data of Colditz et al. 1994), REML:
+    // −0.7145, τ² 0.3132, Q(12) 152.2330. Log risk ratios combine as they are, like points.
+    const found = combine(bcg, "scale-points");
+    expect(found.pooled?.value).toBeCloseTo(-0.7145, 4);
+    expect((found.heterogeneity?.tau ?? 0) ** 2).toBeCloseTo(0.3132, 4);
+    expect(found.heterogeneity?.q).toBeCloseTo(152.233, 3);
+    expect(found.heterogeneity?.df).toBe(12);
+    // Hartung–Knapp interval, t with 12 df: −1.10844371 to −0.32062097, computed in Python (numpy,
+    // scipy) from the same τ².
+    expect(found.pooled?.lower).toBeCloseTo(-1.10844371, 6);
+    expect(found.pooled?.upper).toBeCloseTo(-0.32062097, 6);
+    expect(found.studies.reduce((sum, { weightPercent }) => sum + weightPercent, 0)).toBeCloseTo(
+      100,
+      10,
+    );
+  });
+
+  it("expect of a new session what t with k − 2 degrees of freedom says", () => {
+    // Higgins, Thompson & Spiegelhalter (2009): mean ± t(k−2) √(τ² + SE²); t(11) at 97.5 % 2.200985,
+    // from a t table; τ² 0.313243, SE 0.180792.
+    const { prediction } = combine(bcg, "scale-points");
+    const half = 2.200985 * Math.sqrt(0.3132432 + 0.18079174 ** 2);
+    expect(prediction?.lower).toBeCloseTo(-0.71453234 - half, 4);
+    expect(prediction?.upper).toBeCloseTo(-0.71453234 + half, 4);
+    expect(combine(bcg.slice(0, 2), "scale-points").prediction).toBeNull();
+    expect(combine(bcg.slice(0, 1), "scale-points").heterogeneity).toBeNull();
+  });
+
+  it("add up picks as log odds, half an answer on either side", () => {
+    // ln(15.5/5.5) and 1/15.5 + 1/5.5: Haldane (1956) and Anscombe (1956), by hand.
+    const found = sessionEffect(pickSession(15, 20));
+    expect(found).toMatchObject({ ok: true, answers: 20 });
+    expect(found.ok && found.effect).toBeCloseTo(1.0360919, 6);
+    expect(found.ok && found.variance).toBeCloseTo(0.24633431, 7);
+    const { pooled } = combineSessions([pickSession(15, 20)], "lean");
+    expect(pooled?.value).toBeCloseTo((2 * 15.5) / 21 - 1, 10);
+  });
+
+  it("take a unanimous session in, and luck below chance as it is", () => {
+    const found = sessionEffect(pickSession(20, 20));
+    expect(found.ok && Number.isFinite(found.effect + found.variance)).toBe(true);
+    const wrong = seats(12).map((seat) => triad(false, { seat }));
+    const session = sessionAnswers(evidenceOf(planFor([triangle]), wrong), triangle, labelled("s"));
+    expect(combineSessions([session], "distinguishers").pooled?.value).toBeLessThan(0);
+  });
+
+  it("mirror when the treatments are swapped, but a triangle has no side", () => {
+    const one = combineSessions([pickSession(15, 20, "s", true)], "lean").pooled?.value;
+    expect(one).toBeCloseTo(1 - (2 * 15.5) / 21, 10);
+    const right = seats(12).map((seat, i) => triad(i < 8, { seat }));
+    const evidence = evidenceOf(planFor([triangle]), right);
+    const both = [false, true].map((swapped) =>
+      combineSessions(
+        [sessionAnswers(evidence, triangle, labelled("s", swapped))],
+        "distinguishers",
+      ),
+    );
+    expect(both[0]?.pooled).toEqual(both[1]?.pooled);
+  });
+
+  it("count tasters who repeat as people, not as answers", () => {
+    // Twelve people who answer alike all four times: the design effect is 4 · 12/11 (Rao & Scott
+    // 1992, with the usual n/(n − 1)), by hand.
+    const people = Array.from({ length: 12 }, (_, i) => ({ picked: i < 8 ? 4 : 0, answers: 4 }));
+    const once = { more: 32.5, less: 16.5 };
+    const found = logOddsOf(people);
+    expect(found.ok && found.variance).toBeCloseTo(
+      ((1 / once.more + 1 / once.less) * 4 * 12) / 11,
+      10,
+    );
+    const even = Array.from({ length: 12 }, () => ({ picked: 2, answers: 4 }));
+    const never = logOddsOf(even);
+    expect(never.ok && never.variance).toBeCloseTo(2 / 24.5, 10);
+  });
+
+  it("take scores and yields as points, with the variance of their mean", () => {
+    // Student's sleep data in tenths of hours (Student 1908, Biometrika 6; R's data set `sleep`):
+    // mean difference 15.8, SD 12.29995 → variance of the mean 15.12889.
+    const [a, b] = [
+      [7, -16, -2, -12, -1, 34, 37, 8, 0, 20],
+      [19, 8, 11, 1, -1, 44, 55, 16, 46, 34],
+    ];
+    const ballots = seats(10).map((seat, i) =>
+      scored((a?.[i] ?? 0) + 20, (b?.[i] ?? 0) + 20, { seat }),
+    );
+    const session = sessionAnswers(
+      evidenceOf(planFor([sweetness]), ballots),
+      sweetness,
+      labelled("s"),
+    );
+    const found = sessionEffect(session);
+    expect(found.ok && found.effect).toBeCloseTo(15.8, 10);
+    expect(found.ok && found.variance).toBeCloseTo(15.12889, 5);
+    const brewed = [0.2, 0.4, 0.9].flatMap((more, i) =>
+      pots({ pair: i + 1, yieldA: 20, yieldB: 20 + more }),
+    );
+    const yields = sessionAnswers(
+      evidenceOf(planFor([extractionYield]), [], brewed),
+      extractionYield,
+      labelled("s"),
+    );
+    expect(combineSessions([yields], "yield-points").pooled?.value).toBeCloseTo(0.5, 6);
+  });
+
+  it("leave out what has no measure of its own error, and say so", () => {
+    const lonely = sessionAnswers(
+      evidenceOf(planFor([extractionYield]), [], pots({ yieldA: 20, yieldB: 21 })),
+      extractionYield,
+      labelled("one pair"),
+    );
+    const { pooled, leftOut } = combineSessions([lonely], "yield-points");
+    expect(pooled).toBeNull();
+    expect(leftOut).toEqual([{ label: "one pair", refusal: "too-few" }]);
+    expect(combineSessions([pickSession(0, 0, "empty")], "lean").leftOut).toEqual([
+      { label: "empty", refusal: "no-answers" },
+    ]);
+  });
+});
+
+describe("Coffees and roasts", () => {
+  const plan = {
+    ...planFor([brighter], ["Sallow", "Cinder"]),
+    coffees: [
+      { id: "c1", name: "Sallow", roast: "light" },
+      { id: "c2", name: "Cinder", roast: "dark" },
+    ],
+  };
+  const ballots = seats(20).flatMap((seat, i) => [
+    pick(i < 16 ? "B" : "A", { seat, coffee: "c1" }),
+    pick(i < 6 ? "B" : "A", { seat, coffee: "c2" }),
+  ]);
+  const session = (label: string) =>
+    sessionAnswers(evidenceOf(plan, ballots), brighter, labelled(label));
+
+  it("combine each by itself, over sessions, by name whatever their case", () => {
+    const second = { ...session("2"), coffees: [{ id: "c1", name: " sallow ", roast: "Light" }] };
+    const groups = byCoffee([session("1"), second], "lean");
+    expect(groups.map(({ name, combined }) => [name, combined.studies.length])).toEqual([
+      ["Sallow", 2],
+      ["Cinder", 1],
+    ]);
+    expect(groups[0]?.combined.pooled?.value).toBeCloseTo((2 * 16.5) / 21 - 1, 10);
+    expect(groups[1]?.combined.pooled?.value).toBeCloseTo((2 * 6.5) / 21 - 1, 10);
+    expect(byRoast([session("1"), second], "lean").map(({ name }) => name)).toEqual([
+      "light",
+      "dark",
+    ]);
+  });
+});
+
+describe("Combining is called planned", () => {
+  const times = (sealedAt: string, unblindedAt: string) => ({ sealedAt, unblindedAt });
+
+  it("only when every session was sealed before any result could be known", () => {
+    const first = times("2026-03-02T09:00:00Z", "2026-03-02T12:00:00Z");
+    const before = times("2026-03-02T11:00:00Z", "2026-03-05T12:00:00Z");
+    const later = times("2026-03-03T09:00:00Z", "2026-03-04T12:00:00Z");
+    expect(combinedAsPlanned([first, before])).toEqual({ planned: true, afterResult: 0 });
+    expect(combinedAsPlanned([first, before, later])).toEqual({ planned: false, afterResult: 1 });
+  });
+});
