@@ -35,6 +35,7 @@ import { sealPage } from "./lead/seal-page.ts";
 import { seatMoveOffer } from "./lead/seat-move-offer.ts";
 import { sessions } from "./lead/sessions.ts";
 import { signIn } from "./lead/sign-in.ts";
+import { tasters } from "./lead/tasters.ts";
 import { decoratePages } from "./page.ts";
 import { evidencePages } from "./report/evidence-pages.ts";
 import { report } from "./report/report.ts";
@@ -86,6 +87,7 @@ export async function buildApp(deps: Deps, options: AppOptions): Promise<Fastify
   await app.register(brews(deps));
   await app.register(brewImport(deps));
   await app.register(links(deps));
+  await app.register(tasters(deps));
   await app.register(taster(deps));
   await app.register(printedSheets(deps));
   await app.register(secondPersonSheets(deps));
