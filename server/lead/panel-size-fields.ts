@@ -73,7 +73,7 @@ function effectFields(question: QuestionName, form: Draft, errors: FieldErrors):
         number(
           "yieldPoints",
           "Margin, in points of yield",
-          "The largest difference of extraction yield, 20.0 % against 20.5 %, that doesn't matter.",
+          "The largest difference that doesn't matter: 0.5 is 20.0 % against 20.5 %.",
         ),
         number(
           "yieldSpread",

@@ -44,8 +44,14 @@ export function processSentences({ coffees }: PanelDesign, forecast: PanelForeca
       : [
           `Pots differ by themselves. If they vary with an SD of ${whenPotsVary.potSdLogit} logit (an assumption) and the treatment does nothing, these cups are still found to differ ${chanceText(whenPotsVary.rate)} of the time: only the claim about the process guards against that.`,
         ]),
-    coffees === 1 ? "One coffee speaks for no other." : "It speaks for these coffees alone.",
+    ...(process.claimable ? [ofCoffees(coffees)] : []),
   ];
+}
+
+function ofCoffees(coffees: number): string {
+  return coffees === 1
+    ? "The claim speaks for this one coffee alone."
+    : "The claim speaks for these coffees alone.";
 }
 
 function claimSentences(process: PanelForecast["process"]): string[] {

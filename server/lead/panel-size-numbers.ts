@@ -1,11 +1,14 @@
 import type { PanelQuestion } from "../../src/report/planning/panel-test.ts";
 
+/** Doesn't break: a number stays beside its percent sign. */
+const SPACE = "\u00a0";
+
 /** A chance to a tenth of a percent, rounded down: it never promises more. */
 export function chanceText(chance: number): string {
-  if (chance === 0) return "0 %";
-  if (chance >= 0.9995) return "over 99.9 %";
-  if (chance < 0.001) return "under 0.1 %";
-  return `${Math.floor(chance * 1000 + 1e-9) / 10} %`;
+  if (chance === 0) return `0${SPACE}%`;
+  if (chance >= 0.9995) return `over 99.9${SPACE}%`;
+  if (chance < 0.001) return `under 0.1${SPACE}%`;
+  return `${Math.floor(chance * 1000 + 1e-9) / 10}${SPACE}%`;
 }
 
 /** p as it is printed: two significant digits, tiny ones by their bound. */
@@ -18,10 +21,10 @@ export function effectText({ kind }: PanelQuestion, effect: number): string {
   switch (kind) {
     case "apart":
     case "same":
-      return `${tidy(100 * effect)} % of people truly noticing`;
+      return `${tidy(100 * effect)}${SPACE}% of people truly noticing`;
     case "more":
     case "liked":
-      return `${tidy(50 + 50 * effect)} % of picks for one cup`;
+      return `${tidy(50 + 50 * effect)}${SPACE}% of picks for one cup`;
     case "scores":
       return `${tidy(effect)} points of the scale`;
     case "yield":

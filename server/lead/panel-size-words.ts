@@ -28,10 +28,10 @@ function effectWords({ question }: PanelDesign): string {
   switch (question.kind) {
     case "apart":
     case "same":
-      return `A difference that ${tidy(100 * question.noticing)} % of people truly notice`;
+      return `A difference that ${tidy(100 * question.noticing)}\u00a0% of people truly notice`;
     case "more":
     case "liked":
-      return `A lean with ${tidy(100 * question.pickRate)} % of picks for one cup`;
+      return `A lean with ${tidy(100 * question.pickRate)}\u00a0% of picks for one cup`;
     case "scores":
     case "yield":
       return `A true difference of ${tidy(question.points, 2)} points`;
