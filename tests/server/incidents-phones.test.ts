@@ -40,7 +40,11 @@ describe("A seat that moves to another phone", () => {
     const page = (await other.get("/taste")).body;
     expect(page).toContain("Seat 1");
     expect(page).not.toContain('data-set="1"');
-    expect((await postByScript(house, other, 2, ballotOn((await traysOf(house, fixture))[1] ?? tray))).json()).toMatchObject({ outcome: "stored" });
+    expect(
+      (
+        await postByScript(house, other, 2, ballotOn((await traysOf(house, fixture))[1] ?? tray))
+      ).json(),
+    ).toMatchObject({ outcome: "stored" });
     const stopped = await old.post("/taste/3", ballotOn(tray));
     expect(stopped.statusCode).toBe(401);
     expect((await other.get(`/seat/${code}`)).statusCode).toBe(404);
@@ -54,13 +58,19 @@ describe("A seat that moves to another phone", () => {
     const other = house.visitor();
     for (const wrong of [code, "CCCCCC"]) {
       const answer = await other.get(`/seat/${wrong}`);
-      expect([answer.statusCode, textOfPage(answer.body)]).toEqual([404, expect.stringContaining("This code no longer works")]);
+      expect([answer.statusCode, textOfPage(answer.body)]).toEqual([
+        404,
+        expect.stringContaining("This code no longer works"),
+      ]);
     }
     await other.get(`/join/${fixture.joinCode}`);
     expect((await other.post(`/seat/${code}`, {})).statusCode).toBe(404);
     await lead.get(path());
     const free = await lead.post(path(), { seat: "4" });
-    expect([free.statusCode, free.body]).toEqual([422, expect.stringMatching(/id="seat-error">.*Nobody has taken seat 4/s)]);
+    expect([free.statusCode, free.body]).toEqual([
+      422,
+      expect.stringMatching(/id="seat-error">.*Nobody has taken seat 4/s),
+    ]);
   });
 });
 
@@ -79,7 +89,8 @@ describe("A trial before the tasting opens", () => {
     expect((await taster.get("/taste")).body).toContain('href="/taste/trial"');
     const page = await taster.get("/taste/trial");
     expect(page.body).toContain("Invented numbers, no cups");
-    const events = async () => (await house.deps.store.selectFrom("events").select("hash").execute()).length;
+    const events = async () =>
+      (await house.deps.store.selectFrom("events").select("hash").execute()).length;
     const before = await events();
     const incomplete = await taster.post("/taste/trial", { key: "k", step: "check" });
     expect(incomplete.statusCode).toBe(422);
@@ -157,8 +168,12 @@ describe("The read-out strip at the desk", () => {
     const pair = firstOf(trays, "ab");
     const [first = "", second = ""] = pair.codes;
     const typed = await type(pairStrip(pair));
-    expect(typed.headers.location).toBe(`/lead/sessions/${fixture.sessionId}/desk?taken=1.${pair.ordinal}`);
-    expect((await lead.get(typed.headers.location ?? "")).body).toContain(`Seat 1, set ${pair.ordinal} is in`);
+    expect(typed.headers.location).toBe(
+      `/lead/sessions/${fixture.sessionId}/desk?taken=1.${pair.ordinal}`,
+    );
+    expect((await lead.get(typed.headers.location ?? "")).body).toContain(
+      `Seat 1, set ${pair.ordinal} is in`,
+    );
     const [ballot] = await ballots();
     expect(JSON.parse(ballot?.answers_json ?? "")).toEqual({
       e2: { chosen: first },
@@ -166,10 +181,22 @@ describe("The read-out strip at the desk", () => {
       e4: { scores: { [first]: 40, [second]: 7 } },
     });
     expect(await logged(house, fixture, "ballot-stored")).toHaveLength(1);
-    expect((await logged(house, fixture, "ballot-by-desk"))[0]?.body).toMatchObject({ seat: 1, ordinal: pair.ordinal });
+    expect((await logged(house, fixture, "ballot-by-desk"))[0]?.body).toMatchObject({
+      seat: 1,
+      ordinal: pair.ordinal,
+    });
     // The phone's own try afterwards is an echo.
-    const echo = { key: "a-key-of-the-phone", step: "lock", e2: first, e3: second, [`e4-${first}`]: "40", [`e4-${second}`]: "7" };
-    expect((await postByScript(house, taster, pair.ordinal, echo)).json()).toMatchObject({ outcome: "stored" });
+    const echo = {
+      key: "a-key-of-the-phone",
+      step: "lock",
+      e2: first,
+      e3: second,
+      [`e4-${first}`]: "40",
+      [`e4-${second}`]: "7",
+    };
+    expect((await postByScript(house, taster, pair.ordinal, echo)).json()).toMatchObject({
+      outcome: "stored",
+    });
     expect(await ballots()).toHaveLength(1);
   });
 
@@ -189,7 +216,10 @@ describe("The read-out strip at the desk", () => {
       [stripOf([90, 1, code]), "no such set"],
     ] as const) {
       const { statusCode, body } = await type(strip);
-      expect([statusCode, body]).toEqual([422, expect.stringMatching(new RegExp(`id="strip-error">.*${message}`, "s"))]);
+      expect([statusCode, body]).toEqual([
+        422,
+        expect.stringMatching(new RegExp(`id="strip-error">.*${message}`, "s")),
+      ]);
       expect(body).toContain(`value="${strip}"`);
     }
     expect(await ballots()).toEqual([]);

@@ -10,7 +10,14 @@ import { joined } from "./taster-sitting.ts";
 const fourPairs = (tasters: number): Partial<Plan> => ({
   coffees: [{ id: "c1", name: "Bramble", roast: "medium" }],
   endpoints: [
-    { id: "e1", role: "primary", kind: "direction", attribute: "bright", expected: null, margin: 0.3 },
+    {
+      id: "e1",
+      role: "primary",
+      kind: "direction",
+      attribute: "bright",
+      expected: null,
+      margin: 0.3,
+    },
   ],
   tasters,
   spareSeats: 0,
@@ -33,9 +40,14 @@ function twoTails(picks: number, of: number): number {
 const publishedSchema = z.object({
   evidence: z.object({
     ballots: z.array(
-      z.object({ ordinal: z.number(), cups: z.array(z.object({ code: z.string(), treatment: z.string() })) }),
+      z.object({
+        ordinal: z.number(),
+        cups: z.array(z.object({ code: z.string(), treatment: z.string() })),
+      }),
     ),
-    mixUps: z.array(z.object({ ordinal: z.number(), codes: z.array(z.string()), resolution: z.string() })),
+    mixUps: z.array(
+      z.object({ ordinal: z.number(), codes: z.array(z.string()), resolution: z.string() }),
+    ),
   }),
   findings: z.object({
     headline: z.string(),
@@ -190,7 +202,12 @@ describe("What incidents do to the report", () => {
     const fixture = await openSession(house, fourPairs(10));
     const tasters = await tasteAll(fixture, mixedTray);
     const { A, B } = await codesOf(fixture, 7, 2);
-    await recordIncident(lead, fixture, "mix-up", { seat: "7", code: A, otherCode: B, resolution: "voided" });
+    await recordIncident(lead, fixture, "mix-up", {
+      seat: "7",
+      code: A,
+      otherCode: B,
+      resolution: "voided",
+    });
     const again = await recordIncident(lead, fixture, "again", { seat: "7", set: "2" });
     expect(again.recorded.statusCode).toBe(303);
     const seventh = tasters[6];
@@ -245,7 +262,11 @@ describe("What incidents do to the report", () => {
   it("a voided set is left out by its reason, and a set served again takes its place", async () => {
     const fixture = await openSession(house, fourPairs(2));
     const [first] = await tasteAll(fixture, [4, 4]);
-    await recordIncident(lead, fixture, "void", { seat: "1", set: "4", reason: "foreign smell or taste" });
+    await recordIncident(lead, fixture, "void", {
+      seat: "1",
+      set: "4",
+      reason: "foreign smell or taste",
+    });
     await recordIncident(lead, fixture, "again", { seat: "1", set: "4" });
     if (first === undefined) throw new Error("Nobody on seat 1");
     await answer(fixture, first, { seat: 1, ordinal: 5, picks: "A" });
