@@ -16,6 +16,7 @@ import { methodsPage } from "./bench/methods.ts";
 import type { Deps } from "./deps.ts";
 import { answerErrors } from "./errors.ts";
 import { health } from "./health.ts";
+import { afterwards } from "./lead/afterwards.ts";
 import { brewImport } from "./lead/brew-import.ts";
 import { brews } from "./lead/brews.ts";
 import { colleagues } from "./lead/colleagues.ts";
@@ -84,6 +85,7 @@ export async function buildApp(deps: Deps, options: AppOptions): Promise<Fastify
   await app.register(desk(deps));
   await app.register(earlyKey(deps));
   await app.register(openKey(deps));
+  await app.register(afterwards(deps));
   await app.register(brews(deps));
   await app.register(brewImport(deps));
   await app.register(links(deps));

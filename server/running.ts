@@ -6,6 +6,7 @@ import type { Config } from "./config.ts";
 import { type Deps, now } from "./deps.ts";
 import { makeLive } from "./live.ts";
 import { loadTemplates, templatesFolder } from "./render.ts";
+import { keepErasing } from "./retention.ts";
 import { openStore, type Store } from "./store/database.ts";
 import { cookieSecret } from "./store/leads.ts";
 
@@ -29,7 +30,9 @@ export async function start(config: Config): Promise<StartOutcome> {
     .transaction()
     .execute((trx) => cookieSecret(trx, randomBytes(32).toString("base64url"), now(deps)));
   const app = await buildApp(deps, { logLevel: config.logLevel, cookieSecret: secret });
+  const stopErasing = await keepErasing(deps, (error) => app.log.error(error));
   const close = async () => {
+    stopErasing();
     await app.close();
     await store.destroy();
   };

@@ -1,5 +1,6 @@
 import { type FieldErrors, fieldMaker } from "../form.ts";
 import type { Draft } from "../store/experiments.ts";
+import { loadTasterLanguages } from "../taster/languages.ts";
 import { questionFields } from "./question-fields.ts";
 import { selectMaker } from "./select.ts";
 
@@ -16,7 +17,18 @@ export function planFields(draft: Draft, errors: FieldErrors) {
     decision: decisionFields(draft, errors),
     panel: panelFields(draft, errors),
     brewing: brewingFields(draft, errors),
+    consentNotes: consentFields(draft, errors),
   };
+}
+
+/** One text for each language that tasters may read in. */
+function consentFields(draft: Draft, errors: FieldErrors) {
+  const field = fieldMaker(draft, errors);
+  return loadTasterLanguages().all.map(({ tag, messages }) =>
+    field(`consentNotes.${tag}`, `Added to the consent text, ${messages.languageName}`, {
+      type: "long",
+    }),
+  );
 }
 
 function aimFields(draft: Draft, errors: FieldErrors) {

@@ -8,6 +8,7 @@ export type PlanReading = { ok: true; plan: Plan } | { ok: false; errors: FieldE
 
 const MINERALS = "mineralsInReadingMilligramsPerLitre";
 const ADDED_IONS = "addedIons";
+const CONSENT_NOTES = "consentNotes";
 
 const numberFields = {
   counts: ["tasters", "spareSeats", "brewPairsPerCoffee", "replicates"],
@@ -62,6 +63,7 @@ export function draftOf(plan: Plan): Draft {
     coffeeOrder: plan.coffeeOrder,
     cannotTellAllowed: plan.cannotTellAllowed ? "yes" : "",
     exclusionRule: plan.exclusionRule,
+    ...prefixed(CONSENT_NOTES, plan.consentNotes ?? {}),
   };
 }
 
@@ -88,7 +90,16 @@ function typedPlan(draft: Draft, questions: readonly TypedQuestion[]): unknown {
     coffeeOrder: text("coffeeOrder"),
     cannotTellAllowed: text("cannotTellAllowed") === "yes",
     exclusionRule: text("exclusionRule"),
+    ...typedConsentNotes(draft),
   };
+}
+
+/** The notes by language; nothing at all where every one is empty, so that older plans keep their hash. */
+function typedConsentNotes(draft: Draft) {
+  const typed = Object.entries(draft)
+    .filter(([name, text]) => name.startsWith(`${CONSENT_NOTES}.`) && text.trim() !== "")
+    .map(([name, text]) => [name.slice(CONSENT_NOTES.length + 1), text] as const);
+  return typed.length === 0 ? {} : { [CONSENT_NOTES]: Object.fromEntries(typed) };
 }
 
 function typedTreatment(draft: Draft, treatment: "A" | "B") {

@@ -35,6 +35,7 @@ export function planInWords(plan: Plan): PlanInWords {
       { term: "May be in any cup", text: listed(plan.substances, "nothing but coffee and water") },
       { term: "Alpha", text: alphaText(plan) },
       { term: "Left out", text: plan.exclusionRule || "nothing" },
+      { term: "Added to the consent text", text: consentText(plan) },
     ],
   };
 }
@@ -150,6 +151,11 @@ function alphaText({ alpha, coffeeClaims }: Plan): string {
       ? "split between all coffees together and single coffees"
       : "single coffees are named only after a difference overall";
   return `${alpha}; ${split}`;
+}
+
+function consentText({ consentNotes = {} }: Plan): string {
+  const notes = Object.entries(consentNotes).map(([language, note]) => `${language}: ${note}`);
+  return notes.length === 0 ? "nothing" : notes.join(" · ");
 }
 
 function listed(items: readonly string[], none: string): string {

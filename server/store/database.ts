@@ -42,6 +42,8 @@ function setPragmas(connection: Connection): void {
   connection.exec("PRAGMA journal_mode = WAL");
   connection.exec("PRAGMA synchronous = FULL");
   connection.exec("PRAGMA foreign_keys = ON");
+  // What is erased is overwritten, so that a name can't be read out of the file's free pages.
+  connection.exec("PRAGMA secure_delete = ON");
 }
 
 async function unknownMigrations(store: Store): Promise<string[]> {

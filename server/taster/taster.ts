@@ -1,10 +1,12 @@
 import type { FastifyError, FastifyPluginAsync } from "fastify";
 import type { Deps } from "../deps.ts";
+import { afterwards } from "./afterwards.ts";
 import { ballots } from "./ballots.ts";
 import { countGuesses } from "./code-guesses.ts";
 import { joining } from "./joining.ts";
 import { loadTasterLanguages } from "./languages.ts";
 import type { NoticeName } from "./messages.ts";
+import { ownData } from "./own-data.ts";
 import { languageOf, tell } from "./pages.ts";
 import { seatOf } from "./seat.ts";
 import { seatMove } from "./seat-move.ts";
@@ -30,7 +32,9 @@ export function taster(deps: Deps): FastifyPluginAsync {
     await app.register(seatMove(deps, languages, guesses));
     await app.register(taste(deps, languages));
     await app.register(trial(deps, languages));
+    await app.register(afterwards(deps, languages));
     await app.register(stopping(deps, languages));
+    await app.register(ownData(deps, languages));
     await app.register(ballots(deps, languages));
   };
 }
