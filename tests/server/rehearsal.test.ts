@@ -88,7 +88,7 @@ describe("The rehearsal page", () => {
     const answer = await lead.post(path, { expectedEffect: "150", guessers: "lots", leavers: "7" });
     expect(answer.statusCode).toBe(422);
     expect(answer.body).toContain("Give a number above 0, at most 95");
-    expect(answer.body).toContain('guessers-error');
+    expect(answer.body).toContain('aria-describedby="guessers-error guessers-hint"');
     expect(answer.body).toContain('value="lots"');
     expect(answer.body).toContain('value="7"');
   });
