@@ -37,6 +37,12 @@ export function decimalsOf(stepGrams: number): number {
   return Math.min(4, Math.max(0, Math.ceil(-Math.log10(stepGrams) - 1e-9)));
 }
 
+/** A number with a typographic minus, and without one where it rounds to zero. */
+export function signless(value: number, decimals: number): string {
+  const text = Math.abs(value).toFixed(decimals);
+  return value < 0 && Number(text) > 0 ? `−${text}` : text;
+}
+
 /** A number to three significant digits without an exponent. */
 export function threeDigits(value: number): string {
   if (value === 0) return "0";

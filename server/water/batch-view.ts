@@ -8,6 +8,7 @@ import { alkalinity, hardness } from "../../src/water/ions.ts";
 import { saltLabel } from "../../src/water/salts.ts";
 import { batchIons, dilutedIons } from "../../src/water/water-batch.ts";
 import type { RecordedBatch, RecordedReading } from "../store/water-batches.ts";
+import { signless } from "./amounts.ts";
 import { kindWords } from "./batch-draft.ts";
 
 /** One line of the list of batches. */
@@ -69,7 +70,7 @@ function readingLine(batch: RecordedBatch, { reading, readAt, readBy }: Recorded
         : "",
     predicted: check.predicted.toFixed(1),
     measured: check.measured.toFixed(1),
-    difference: check.difference.toFixed(1),
+    difference: signless(check.difference, 1),
     expanded: check.expandedUncertainty.toFixed(1),
     agrees: check.agrees,
     far: reading.kind === "conductivity" && Math.abs(reading.sampleTemperature - 25) > 2,

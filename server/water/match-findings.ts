@@ -4,7 +4,7 @@ import { sameRecipe } from "../../src/water/match-plan.ts";
 import type { Match } from "../../src/water/matching.ts";
 import type { Agreement, IonMismatch, Mismatch, Verdict } from "../../src/water/mismatch.ts";
 import type { MatchWay } from "../../src/water/time-list.ts";
-import { threeDigits } from "./amounts.ts";
+import { signless, threeDigits } from "./amounts.ts";
 import type { MatchRequest } from "./match-plan.ts";
 
 export const verdictWords: Readonly<Record<Verdict, string>> = {
@@ -75,7 +75,7 @@ export function ionRows(request: MatchRequest, found: Mismatch): IonRow[] {
       ion: ion.ion,
       before: ion.before.toFixed(3),
       after: ion.after.toFixed(3),
-      difference: signed(ion.milligramsPerLitre, 3),
+      difference: signless(ion.milligramsPerLitre, 3),
       expanded: (2 * ion.standardUncertainty).toFixed(3),
       percent: `${percent(agreement.percent)} ± ${percent(agreement.expandedUncertaintyPercent)}`,
       verdict: verdictWords[agreement.verdict],
@@ -158,11 +158,5 @@ export function waterRows({ plan }: MatchRequest, match: Match): WaterRow[] {
 }
 
 function percent(value: number | null): string {
-  return value === null ? "without limit" : `${value.toFixed(2)} %`;
-}
-
-function signed(value: number, decimals: number): string {
-  const text = Math.abs(value).toFixed(decimals);
-  if (Number(text) === 0) return text;
-  return value < 0 ? `−${text}` : `+${text}`;
+  return value === null ? "without limit" : `${signless(value, 2)} %`;
 }

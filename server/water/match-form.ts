@@ -36,6 +36,7 @@ export function matchForm(draft: MatchDraft, errors: FieldErrors) {
     ...targetFields(decimal),
     ...makingFields(decimal, draft, symbols),
     ...precisionFields(decimal, draft, symbols),
+    transfersOpen: Object.keys(errors).some((name) => /^(transfer|spread)-/.test(name)),
     session: sessionFields(decimal, field),
     name: field("name", "Name of this match", {
       hint: "A saved match stays as it is, so that sheets and batches made from it stay true. Changes go under another name.",

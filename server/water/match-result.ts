@@ -1,4 +1,4 @@
-import { conductivityModel } from "../../src/water/conductivity.ts";
+import { conductivity, conductivityModel } from "../../src/water/conductivity.ts";
 import { matchAdvice } from "../../src/water/match-cautions.ts";
 import type { MatchPlan } from "../../src/water/match-plan.ts";
 import { type Match, matchMinerals } from "../../src/water/matching.ts";
@@ -51,29 +51,32 @@ function shortfalls({ targets }: MatchRequest): string[] {
   return [...new Set([...of(targets.fit), ...of(targets.otherFit)])];
 }
 
-/** What a mock cup holds and reads: within the model's 3 % (k = 2) with the right bottles. */
+/**
+ * What waters and mock cups read with the right bottles, within the model's 3 % (k = 2). The cups
+ * alone can't tell that all of both arms is swapped; the brew waters before the additions can.
+ */
 function mockCups(
-  { plan }: MatchRequest,
-  { mockCups: cups }: Match,
+  { plan, way }: MatchRequest,
+  match: Match,
   amounts: Amounts,
   labels: { before: string; after: string },
 ) {
-  const row = (label: string, made: string, value: number) => ({
+  const { mockCups: cups } = match;
+  const row = (label: string, what: string, value: number) => ({
     label,
-    made,
+    what,
     predicted: value.toFixed(1),
     range: `${(0.94 * value).toFixed(0)} to ${(1.06 * value).toFixed(0)}`,
   });
-  const poured = amounts.mass(plan.beverageGrams);
+  const water = way === "double-dummy" ? "brew water after its first additions" : "brew water";
   return {
+    poured: amounts.mass(plan.beverageGrams),
     ratio: cups.after === 0 ? null : (cups.before / cups.after).toFixed(4),
     rows: [
-      row(
-        labels.before,
-        `${poured} of its brew water, then what goes into its coffee`,
-        cups.before,
-      ),
-      row(labels.after, `${poured} of its brew water, then what goes into its coffee`, cups.after),
+      row(labels.before, water, conductivity(match.brewWater, 25)),
+      row(labels.after, water, conductivity(plan.baseIons, 25)),
+      row(labels.before, "mock cup", cups.before),
+      row(labels.after, "mock cup", cups.after),
     ],
   };
 }

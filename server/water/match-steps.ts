@@ -194,6 +194,6 @@ function ratio({ plan, dosesWeighed }: MatchRequest): string {
   const unit = dosesWeighed ? "by weight" : "by volume";
   return (
     `Weigh every beverage first, then dose and sham in proportion: ${per100.toFixed(3)} % of it in ` +
-    `all (${unit}). The amounts below are for the beverage of the trial brew.`
+    `all (${unit}). The amounts given are for the beverage of the trial brew.`
   );
 }
