@@ -4,8 +4,8 @@ import { leadIn } from "../access.ts";
 import { type Deps, hashToken, newToken, now } from "../deps.ts";
 import { notFound, sendRefusal } from "../errors.ts";
 import { errorsByField, formOf } from "../form.ts";
+import { kitMark } from "../kit-mark.ts";
 import { type SealedSession, sealedSession } from "../sealed-session.ts";
-import { kitMark } from "../sheets/kit-mark.ts";
 import { appendEvent } from "../store/events.ts";
 import { addLink, type Link, type LinkTarget, linksOf, revokeLink } from "../store/links.ts";
 

@@ -1,6 +1,6 @@
+import { consentLanguages } from "../consent-languages.ts";
 import { type FieldErrors, fieldMaker } from "../form.ts";
 import type { Draft } from "../store/experiments.ts";
-import { loadTasterLanguages } from "../taster/languages.ts";
 import { questionFields } from "./question-fields.ts";
 import { selectMaker } from "./select.ts";
 
@@ -24,10 +24,8 @@ export function planFields(draft: Draft, errors: FieldErrors) {
 /** One text for each language that tasters may read in. */
 function consentFields(draft: Draft, errors: FieldErrors) {
   const field = fieldMaker(draft, errors);
-  return loadTasterLanguages().all.map(({ tag, messages }) =>
-    field(`consentNotes.${tag}`, `Added to the consent text, ${messages.languageName}`, {
-      type: "long",
-    }),
+  return consentLanguages().map(({ tag, name }) =>
+    field(`consentNotes.${tag}`, `Added to the consent text, ${name}`, { type: "long" }),
   );
 }
 

@@ -2,11 +2,11 @@ import type { FastifyPluginAsync, FastifyReply, FastifyRequest } from "fastify";
 import { leadOf } from "../access.ts";
 import { type Deps, hashToken, now } from "../deps.ts";
 import { notFound, sendRefusal } from "../errors.ts";
+import { kitMark } from "../kit-mark.ts";
 import { type SealedSession, sealedSession } from "../sealed-session.ts";
 import { appendEvent } from "../store/events.ts";
 import { type Link, liveLink, openLink } from "../store/links.ts";
 import { brewerPots, pouredCups } from "../store/sheets.ts";
-import { kitMark } from "./kit-mark.ts";
 import { brewSheet, keySheet, pourSheet } from "./sheet-content.ts";
 
 type TokenRoute = { Params: { token: string } };
