@@ -74,6 +74,11 @@ export function pagesOf({ id, state, origin, sealed }: Session): { href: string;
     },
     { href: `${base}/tasters`, label: "Tasters: names, and erasing them" },
     { href: `${base}/brews`, label: "Brew log" },
-    ...(state === "unblinded" ? [{ href: `${base}/key`, label: "The opened key" }] : []),
+    ...(state === "unblinded"
+      ? [
+          { href: `${base}/key`, label: "The opened key" },
+          { href: `${base}/afterwards`, label: "What tasters may see" },
+        ]
+      : []),
   ];
 }

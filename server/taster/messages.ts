@@ -92,6 +92,19 @@ export const messagesSchema = z.strictObject({
   unlinking: notice,
   stopYes: text,
   stopNo: text,
+  /** How a taster did, once the key is open and the lead lets them see. */
+  afterwards: z.strictObject({
+    link: text,
+    title: text,
+    intro: text,
+    found: text,
+    result: text,
+    set: text,
+    odd: text,
+    same: text,
+    mixedUp: text,
+    notCounted: text,
+  }),
   notices: z.strictObject({
     sittingOut: notice,
     stopped: notice,

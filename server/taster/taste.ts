@@ -1,6 +1,7 @@
 import type { FastifyPluginAsync, FastifyReply, FastifyRequest } from "fastify";
 import { type Deps, hashToken, newToken } from "../deps.ts";
 import { questionnaire, type Seat, type Serving, servings } from "../store/blind.ts";
+import { showEnd } from "./afterwards.ts";
 import { setView } from "./ballot-form.ts";
 import type { Language, Languages } from "./languages.ts";
 import { say } from "./messages.ts";
@@ -20,7 +21,8 @@ export function taste(deps: Deps, languages: Languages): FastifyPluginAsync {
       if (!seat.active) return tellSeat(request, reply, { notice: "inactive", language, seat });
       if (seat.state === "sealed") return showWaiting(reply, language, seat);
       if (seat.state === "open") return await showSets(deps, reply, language, seat);
-      return tellSeat(request, reply, { notice: "closed", language, seat });
+      const ended = await showEnd(deps, reply, seat, language);
+      return ended ?? tellSeat(request, reply, { notice: "closed", language, seat });
     });
     app.get("/taste/stamp", { config: { access: "seat" } }, async (request, reply) => {
       const seat = await seatOf(request, deps);

@@ -1,0 +1,90 @@
+import type { Answer } from "../../src/experiment/ballot.ts";
+import type { Plan } from "../../src/experiment/plan.ts";
+import type { Evidence, UnblindedBallot } from "../../src/report/evidence.ts";
+import { methods } from "../../src/statistics/discrimination.ts";
+import type { Questionnaire } from "../store/blind.ts";
+import { wording } from "./ballot-form.ts";
+import { type Messages, say } from "./messages.ts";
+
+/** One set of a taster with what its cups held. */
+export interface OwnSet {
+  heading: string;
+  /** Why nothing is right or wrong here; null where the set compares the treatments and counts. */
+  note: string | null;
+  answers: { question: string; lines: string[] }[];
+}
+
+/** A taster's own sets, and how often they found the odd cup; nothing of anyone else. */
+export function ownResult(
+  t: Messages,
+  asked: Questionnaire,
+  evidence: Evidence,
+  seatId: string,
+): { found: string | null; sets: OwnSet[] } {
+  const own = evidence.ballots.filter((ballot) => ballot.seatId === seatId);
+  const noteOf = (ballot: UnblindedBallot) => note(t, evidence, ballot);
+  return {
+    found: foundOddCups(
+      t,
+      own.filter((ballot) => ballot.set === "triangle" && noteOf(ballot) === null),
+    ),
+    sets: own.map((ballot) => ({
+      heading: say(t.afterwards.set, { set: ballot.ordinal }),
+      note: noteOf(ballot),
+      answers: asked.questions[ballot.set].map((question) => ({
+        question: wording(t, question),
+        lines: lines(t, evidence.plan, ballot, {
+          answer: ballot.answers[question.id],
+          compared: noteOf(ballot) === null,
+        }),
+      })),
+    })),
+  };
+}
+
+function note(t: Messages, { mixUps }: Evidence, ballot: UnblindedBallot): string | null {
+  const mixedUp = mixUps?.some(
+    ({ seatId, ordinal }) => seatId === ballot.seatId && ordinal === ballot.ordinal,
+  );
+  if (mixedUp) return t.afterwards.mixedUp;
+  if (ballot.voidReason !== null) return t.afterwards.notCounted;
+  return ballot.control === null ? null : t.afterwards.same;
+}
+
+function isRight(ballot: UnblindedBallot): boolean {
+  return Object.values(ballot.answers).some(
+    (answer) => "chosen" in answer && answer.chosen === oddCode(ballot),
+  );
+}
+
+function oddCode({ cups, oddPosition }: UnblindedBallot): string | undefined {
+  return cups.find(({ position }) => position === oddPosition)?.code;
+}
+
+function foundOddCups(t: Messages, triangles: readonly UnblindedBallot[]): string | null {
+  if (triangles.length === 0) return null;
+  const right = triangles.filter(isRight).length;
+  const luck = Math.round(triangles.length * methods.triangle.guessing);
+  return say(t.afterwards.found, { right, sets: triangles.length, luck });
+}
+
+function lines(
+  t: Messages,
+  { treatments }: Plan,
+  ballot: UnblindedBallot,
+  { answer, compared }: { answer: Answer | undefined; compared: boolean },
+): string[] {
+  if (answer === undefined) return [];
+  if ("cannotTell" in answer) return [t.cannotTell];
+  const named = (code: string) => {
+    const cup = ballot.cups.find((candidate) => candidate.code === code);
+    return compared && cup !== undefined ? `${code}: ${treatments[cup.treatment].name}` : code;
+  };
+  if ("scores" in answer) {
+    return ballot.cups.map(({ code }) => `${named(code)} – ${answer.scores[code] ?? ""}`);
+  }
+  if (ballot.set !== "triangle") return [named(answer.chosen)];
+  if (!compared) return [answer.chosen];
+  const odd = oddCode(ballot) ?? "";
+  return [say(t.afterwards.odd, { code: answer.chosen, odd })];
+}
