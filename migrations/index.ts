@@ -10,6 +10,8 @@ import * as links from "./0008-links.ts";
 import * as waters from "./0009-waters.ts";
 import * as incidents from "./0010-incidents.ts";
 import * as imported from "./0011-imported.ts";
+import * as discarded from "./0012-discarded.ts";
+import * as blankRuns from "./0013-blank-runs.ts";
 
 /** Every migration by name, in order; forward only, run at start. */
 export const migrations: Record<string, Migration> = {
@@ -24,4 +26,6 @@ export const migrations: Record<string, Migration> = {
   "0009-waters": waters,
   "0010-incidents": incidents,
   "0011-imported": imported,
+  "0012-discarded": discarded,
+  "0013-blank-runs": blankRuns,
 };

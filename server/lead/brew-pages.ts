@@ -1,9 +1,11 @@
 import { extraction } from "../../src/brew/extraction.ts";
 import type { CellProblem } from "../../src/experiment/brew-import.ts";
+import { type LimitBreach, limitBreaches } from "../../src/experiment/brew-limits.ts";
 import type { BrewRecord } from "../../src/experiment/brew-log.ts";
 import type { LoggablePot } from "../../src/experiment/brew-sheet.ts";
 import { coffeeName, type Plan } from "../../src/experiment/plan.ts";
 import type { PotOnLog } from "../store/brews.ts";
+import { otherOfPair } from "./pot-at.ts";
 
 /** A pot as the log page lists it; the yield checks the measurement and is never grouped. */
 export interface LogRow {
@@ -20,6 +22,8 @@ export interface LogRow {
   extraction: string;
   logged: boolean;
   rejected: string | null;
+  /** What lies outside the sealed limits. */
+  breaches: string[];
 }
 
 /** The pots of a log with what was logged and the extraction that follows from it. */
@@ -31,9 +35,16 @@ export function logRows(pots: readonly PotOnLog[], plan: Plan): LogRow[] {
     waterLabel: pot.waterLabel,
     brewer: pot.brew?.brewer ?? pot.plannedBrewer,
     rejected: pot.rejected,
+    breaches: breachesOf(pot, pots, plan).map(({ finding }) => finding),
     logged: pot.brew !== null,
     ...(pot.brew === null ? nothingLogged : figures(pot.brew)),
   }));
+}
+
+/** What of a logged pot lies outside the plan's limits, its pair's other pot beside it. */
+export function breachesOf(pot: PotOnLog, pots: readonly PotOnLog[], plan: Plan): LimitBreach[] {
+  if (pot.brew === null) return [];
+  return limitBreaches(pot.brew, otherOfPair({ pots, pot })?.brew ?? null, plan);
 }
 
 const nothingLogged = { dose: "", water: "", beverage: "", time: "", strength: "", extraction: "" };
@@ -57,7 +68,14 @@ function figures(brew: BrewRecord) {
  * dilution. Minerals in the reading differ by treatment and come off only in the report.
  */
 export function describeExtraction(brew: BrewRecord): string {
-  const result = extraction({
+  const result = blindExtraction(brew);
+  if (!result.ok) return "not computable; check masses and readings";
+  return `${result.extractionPercent.toFixed(2)} ± ${result.standardUncertainty.toFixed(2)} %`;
+}
+
+/** Extraction from the reading as it was taken, minerals and all. */
+export function blindExtraction(brew: BrewRecord) {
+  return extraction({
     kind: "percolation",
     doseGrams: brew.doseGrams,
     beverageGrams: brew.beverageGrams,
@@ -65,8 +83,6 @@ export function describeExtraction(brew: BrewRecord): string {
     brewWaterGrams: brew.brewWaterGrams,
     addedMillilitres: brew.sampleTiming === "after-addition" ? brew.addedGrams : 0,
   });
-  if (!result.ok) return "not computable; check masses and readings";
-  return `${result.extractionPercent.toFixed(2)} ± ${result.standardUncertainty.toFixed(2)} %`;
 }
 
 /** The pots as a typed brew is checked against. */

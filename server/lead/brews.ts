@@ -1,31 +1,26 @@
 import { stringify } from "csv-stringify/sync";
 import type { FastifyPluginAsync, FastifyReply, FastifyRequest } from "fastify";
+import { z } from "zod";
 import type { BrewRecord } from "../../src/experiment/brew-log.ts";
 import {
   type BrewSheetColumn,
   brewSheetColumns,
   readBrewRow,
-  rowOfBrew,
 } from "../../src/experiment/brew-sheet.ts";
 import { coffeeName } from "../../src/experiment/plan.ts";
 import { leadIn } from "../access.ts";
 import { type Deps, newToken, now } from "../deps.ts";
 import { notFound, sendRefusal } from "../errors.ts";
-import {
-  errorSummary,
-  type FieldErrors,
-  fieldMaker,
-  formOf,
-  type RawForm,
-  textOf,
-} from "../form.ts";
+import { formOf, type RawForm, textOf } from "../form.ts";
 import { dataLocked, type SealedSession, sealedSession } from "../sealed-session.ts";
 import { addBrew, brewLog, type PotOnLog } from "../store/brews.ts";
 import { appendEvent } from "../store/events.ts";
-import { describeExtraction, loggablePots, logRows } from "./brew-pages.ts";
+import { brewControlChart } from "./brew-chart.ts";
+import { showBrewForm, typedBrew } from "./brew-form.ts";
+import { loggablePots, logRows } from "./brew-pages.ts";
+import { findPot, type PotAt, type PotRoute } from "./pot-at.ts";
 
 type SessionRoute = { Params: { sessionId: string } };
-type PotRoute = { Params: { sessionId: string; potId: string } };
 
 /** The brew log of a session: every pot in brewing order, a form for each, and the sheet to fill in. */
 export function brews(deps: Deps): FastifyPluginAsync {
@@ -41,6 +36,7 @@ export function brews(deps: Deps): FastifyPluginAsync {
         rows: logRows(pots, found.plan),
         logged: pots.filter((pot) => pot.brew !== null).length,
         total: pots.length,
+        chart: brewControlChart(pots, found.plan),
       });
     });
     app.get<SessionRoute>(
@@ -61,7 +57,7 @@ export function brews(deps: Deps): FastifyPluginAsync {
       async (request, reply) => {
         const at = await findPot(deps, request);
         if (at === undefined) return sendRefusal(request, reply, notFound);
-        return showForm(reply, at, typedBrew(at), {});
+        return showBrewForm(reply, at, typedBrew(at), {});
       },
     );
     app.post<PotRoute>(
@@ -75,20 +71,6 @@ export function brews(deps: Deps): FastifyPluginAsync {
       },
     );
   };
-}
-
-interface PotAt {
-  session: SealedSession;
-  pots: PotOnLog[];
-  pot: PotOnLog;
-}
-
-async function findPot(deps: Deps, request: FastifyRequest<PotRoute>): Promise<PotAt | undefined> {
-  const session = await sealedSession(deps.store, request.params.sessionId);
-  if (session === undefined) return undefined;
-  const pots = await brewLog(deps.store, session.id);
-  const pot = pots.find((candidate) => candidate.potId === request.params.potId);
-  return pot && { session, pots, pot };
 }
 
 async function logBrew(
@@ -108,7 +90,7 @@ async function logBrew(
       read.problems.map(({ column, message }) => [column, message]),
     );
     reply.code(422);
-    return showForm(reply, at, form, errors);
+    return showBrewForm(reply, at, form, errors);
   }
   await storeBrews(deps, leadIn(request).id, at.session.id, [{ pot: at.pot, brew: read.brew }]);
   return reply.redirect(`/lead/sessions/${at.session.id}/brews#pot-${at.pot.potId}`, 303);
@@ -126,72 +108,16 @@ export async function storeBrews(
     for (const { pot, brew } of brews) {
       const attempt = pot.attempt + 1;
       await addBrew(trx, { id: newToken(deps), potId: pot.potId, attempt, record: brew, at });
-      const body = { potId: pot.potId, attempt, brew };
+      // Through JSON, as it is stored: fields that were left empty are not there.
+      const body = {
+        potId: pot.potId,
+        attempt,
+        brew: z.json().parse(JSON.parse(JSON.stringify(brew))),
+      };
       await appendEvent(trx, sessionId, { at, actor: `lead:${leadId}`, kind: "brew-logged", body });
     }
   });
   deps.live.changed(sessionId);
-}
-
-function showForm(
-  reply: FastifyReply,
-  at: PotAt,
-  values: RawForm,
-  errors: FieldErrors,
-): FastifyReply {
-  const field = fieldMaker(values, errors);
-  const coffee = coffeeName(at.session.plan, at.pot.coffeeId);
-  return reply.page("lead/brew", {
-    title: `Pot ${at.pot.letter} of ${coffee}`,
-    session: at.session,
-    potId: at.pot.potId,
-    again: at.pot.brew !== null,
-    extraction: at.pot.brew === null ? null : describeExtraction(at.pot.brew),
-    errors: errorSummary(errors),
-    waterLabel: field("water_label", "Label on the water container", {
-      hint: `This pot gets the water labelled ${at.pot.waterLabel}. Copy the label from the container.`,
-    }),
-    brewer: field("brewer", "Brewer"),
-    masses: [
-      field("dose_g", "Dose, g", { type: "decimal" }),
-      field("brew_water_g", "Water poured, g", { type: "decimal" }),
-      field("beverage_g", "Beverage before any addition, g", { type: "decimal" }),
-      field("brew_s", "Brew time, s", { type: "decimal" }),
-      field("added_g", "Added after brewing, g", {
-        type: "decimal",
-        hint: "Dose or sham; 0 if nothing.",
-      }),
-    ],
-    readings: field("tds_percent", "Strength readings, % TDS", {
-      hint: "Several readings with a space between them, for example 1.38 1.39 1.38",
-    }),
-    timings: sampleChoices(textOf(values, "sample")),
-    note: field("note", "Note", { type: "long" }),
-  });
-}
-
-function sampleChoices(chosen: string) {
-  const labels = {
-    "no-addition": "Nothing is added after brewing",
-    "before-addition": "Before the addition",
-    "after-addition": "After the addition",
-  };
-  return Object.entries(labels).map(([value, label]) => ({
-    value,
-    label,
-    checked: value === (chosen || "no-addition"),
-  }));
-}
-
-function typedBrew({ session, pot }: PotAt): RawForm {
-  if (pot.brew !== null) return rowOfBrew(pot.brew, coffeeName(session.plan, pot.coffeeId));
-  const { doseGrams, brewWaterGrams } = session.plan.recipe;
-  return {
-    brewer: pot.plannedBrewer,
-    dose_g: String(doseGrams),
-    brew_water_g: String(brewWaterGrams),
-    added_g: "0",
-  };
 }
 
 function textFields(form: RawForm): Partial<Record<BrewSheetColumn, string>> {

@@ -7,6 +7,8 @@ import type { Database } from "./schema.ts";
 export interface PotOnLog {
   potId: string;
   coffeeId: string;
+  /** From 1 within the coffee: which two pots were brewed together. */
+  pair: number;
   letter: string;
   waterLabel: string;
   /** The brewer whom the plan gave this pot. */
@@ -24,17 +26,16 @@ export async function brewLog(
   const rows = await db
     .selectFrom("pots")
     .leftJoin("brews", (join) =>
-      join
-        .onRef("brews.pot_id", "=", "pots.id")
-        .on("brews.attempt", "=", ({ selectFrom, ref }) =>
-          selectFrom("brews as newest")
-            .select(({ fn }) => fn.max("newest.attempt").as("attempt"))
-            .where("newest.pot_id", "=", ref("pots.id")),
-        ),
+      join.onRef("brews.pot_id", "=", "pots.id").on("brews.attempt", "=", ({ selectFrom, ref }) =>
+        selectFrom("brews as newest")
+          .select(({ fn }) => fn.max("newest.attempt").as("attempt"))
+          .where("newest.pot_id", "=", ref("pots.id")),
+      ),
     )
     .select([
       "pots.id as potId",
       "pots.coffee_id as coffeeId",
+      "pots.pair",
       "pots.letter",
       "pots.water_label as waterLabel",
       "pots.brewer as plannedBrewer",

@@ -38,6 +38,7 @@ export interface Database {
     closed_at: string | null;
     unblinded_at: string | null;
     paused_at: string | null;
+    discarded_at: string | null;
     origin: Generated<"run-here" | "imported">;
     tasters_see: Generated<"nothing" | "own" | "own-and-headline">;
   };
@@ -126,6 +127,14 @@ export interface Database {
     attempt: number;
     record_json: string;
     rejected: string | null;
+    logged_at: string;
+  };
+  blank_runs: {
+    id: string;
+    session_id: string;
+    brewer: string;
+    brew_seconds: number;
+    beverage_grams: number;
     logged_at: string;
   };
   events: {

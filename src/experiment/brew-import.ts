@@ -19,7 +19,15 @@ export type ImportOutcome =
   | { ok: false; problems: CellProblem[] };
 
 /** The columns that a sheet may leave out. */
-const optionalColumns: readonly BrewSheetColumn[] = ["water_label", "sample", "added_g", "note"];
+const optionalColumns: readonly BrewSheetColumn[] = [
+  "water_label",
+  "sample",
+  "added_g",
+  "zero",
+  "held_min",
+  "served_c",
+  "note",
+];
 
 /**
  * Reads a whole brew sheet, heading row first. All rows or none: any bad cell, unknown or missing

@@ -20,6 +20,9 @@ export type RejectionReason = z.infer<typeof rejectionReasonSchema>;
 /** When the strength sample was taken, which decides how the reading is corrected. */
 export const sampleTimingSchema = z.enum(["before-addition", "after-addition", "no-addition"]);
 
+/** What the refractometer was zeroed on; anything but pure water hides minerals of one arm. */
+export const refractometerZeroSchema = z.enum(["pure-water", "brew-water", "not-zeroed"]);
+
 /**
  * One pot as it was brewed, by its pot letter and blind water label. Nothing here says which
  * treatment the pot holds.
@@ -41,6 +44,14 @@ export const brewRecordSchema = z
     sampleTiming: sampleTimingSchema,
     /** Mass added to the beverage after brewing (dose or sham), before or after the sample. */
     addedGrams: z.number().min(0).max(5000),
+    refractometerZero: refractometerZeroSchema.optional(),
+    /** From the end of brewing to pouring. */
+    heldMinutes: z
+      .number("Give the holding time in minutes")
+      .min(0, "The holding time can't be negative")
+      .max(600, "Ten hours at most")
+      .optional(),
+    servedCelsius: measure("serving temperature", "°C", 0, 100).optional(),
     note: z.string().trim().max(300),
   })
   .superRefine((brew, context) => {

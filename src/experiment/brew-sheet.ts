@@ -26,6 +26,9 @@ export const brewSheetColumns = {
   tds_percent: "strength readings, % TDS, with a space between them",
   sample: "before-addition, after-addition or no-addition",
   added_g: "mass added to the beverage, g",
+  zero: "refractometer zeroed on: pure-water, brew-water or not-zeroed",
+  held_min: "minutes from brewing to pouring",
+  served_c: "temperature in the cup when served, °C",
   note: "anything to remember",
 } as const;
 export type BrewSheetColumn = keyof typeof brewSheetColumns;
@@ -52,6 +55,8 @@ export function readBrewRow(row: BrewRow, pots: readonly LoggablePot[]): RowOutc
     : [pot.problem];
   const number = (column: BrewSheetColumn, whenEmpty: number | null = null) =>
     readNumber(text(column), column, whenEmpty, problems);
+  const optionalNumber = (column: BrewSheetColumn) =>
+    text(column) === "" ? undefined : (number(column) ?? undefined);
   const candidate = {
     coffeeId: pot.ok ? pot.pot.coffeeId : "",
     potLetter: pot.ok ? pot.pot.letter : "X",
@@ -64,6 +69,9 @@ export function readBrewRow(row: BrewRow, pots: readonly LoggablePot[]): RowOutc
     tdsReadingsPercent: readReadings(text("tds_percent"), problems),
     sampleTiming: text("sample") || "no-addition",
     addedGrams: number("added_g", 0),
+    refractometerZero: text("zero") || undefined,
+    heldMinutes: optionalNumber("held_min"),
+    servedCelsius: optionalNumber("served_c"),
     note: text("note"),
   };
   const parsed = brewRecordSchema.safeParse(candidate);
@@ -86,6 +94,9 @@ export function rowOfBrew(brew: BrewRecord, coffeeName: string): Record<BrewShee
     tds_percent: brew.tdsReadingsPercent.join(" "),
     sample: brew.sampleTiming,
     added_g: String(brew.addedGrams),
+    zero: brew.refractometerZero ?? "",
+    held_min: String(brew.heldMinutes ?? ""),
+    served_c: String(brew.servedCelsius ?? ""),
     note: brew.note,
   };
 }
@@ -153,6 +164,9 @@ const columnOfField: Record<keyof BrewRecord, BrewSheetColumn> = {
   tdsReadingsPercent: "tds_percent",
   sampleTiming: "sample",
   addedGrams: "added_g",
+  refractometerZero: "zero",
+  heldMinutes: "held_min",
+  servedCelsius: "served_c",
   note: "note",
 };
 
@@ -169,7 +183,8 @@ function schemaProblems(error: z.ZodError, known: readonly RowProblem[]): RowPro
 }
 
 function messageFor(column: BrewSheetColumn, message: string): string {
-  return column === "sample" ? "Write before-addition, after-addition or no-addition" : message;
+  if (column === "sample") return "Write before-addition, after-addition or no-addition";
+  return column === "zero" ? "Write pure-water, brew-water or not-zeroed" : message;
 }
 
 function sameName(one: string, other: string): boolean {
