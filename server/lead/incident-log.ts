@@ -33,7 +33,7 @@ function incidentText({ kind, body }: SessionEvent): string | null {
     case "incident-void":
       return `${set} void: ${said(body.reason)}`;
     case "incident-again":
-      return `${seat}: set ${said(body.repeats)} served again as set ${said(body.ordinal)}, ${listed(body.codes)}`;
+      return `${seat}: set ${said(body.repeats)} served again as set ${said(body.ordinal)}, with the codes ${listed(body.codes)}`;
     case "incident-pause":
       return "Paused";
     case "incident-resume":
@@ -44,6 +44,8 @@ function incidentText({ kind, body }: SessionEvent): string | null {
       return `${seat}: a code to move to another phone`;
     case "ballot-by-desk":
       return `${set}: typed in at the desk from ${said(body.from)}`;
+    case "paper-read":
+      return `${set}: a paper ballot read for the first time`;
     case "taster-withdrew":
       return "A taster withdrew";
     default:

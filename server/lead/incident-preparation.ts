@@ -2,7 +2,6 @@ import type { Transaction } from "kysely";
 import type { SessionEvent } from "../../src/experiment/event.ts";
 import type { FieldErrors } from "../form.ts";
 import type { Store } from "../store/database.ts";
-import type { SeatInRoom } from "../store/incidents.ts";
 import type { Database } from "../store/schema.ts";
 import type { Session } from "../store/sessions.ts";
 
@@ -33,20 +32,4 @@ export type Preparation = Prepared | { ok: false; errors: FieldErrors };
 /** A complaint at one field. */
 export function wrong(field: string, message: string): { ok: false; errors: FieldErrors } {
   return { ok: false, errors: { [field]: message } };
-}
-
-/** Why an incident can't concern a seat. */
-export function seatComplaint(number: number, status?: SeatInRoom["status"]): string {
-  switch (status) {
-    case undefined:
-      return `This session has no seat ${number}`;
-    case "free":
-      return `Nobody has taken seat ${number}`;
-    case "tasting":
-      return `Seat ${number} has not left`;
-    case "withdrawn":
-      return `The taster on seat ${number} has withdrawn`;
-    case "left":
-      return `Seat ${number} has left`;
-  }
 }

@@ -1,9 +1,11 @@
 import type { z } from "zod";
 import { type IncidentKind, incidentForms, mayRecord } from "../../src/experiment/incident.ts";
 import { errorsByField, type RawForm } from "../form.ts";
+import { seatComplaint } from "../seat-complaint.ts";
 import { nextFreeSeat, seatInRoom, setLeft, setPaused } from "../store/incidents.ts";
-import { type Preparation, type Room, seatComplaint, wrong } from "./incident-preparation.ts";
-import { mixUp, serveOnceMore, spill, takeOut } from "./incidents-trays.ts";
+import { type Preparation, type Room, wrong } from "./incident-preparation.ts";
+import { mixUp } from "./incidents-mix-up.ts";
+import { serveOnceMore, spill, takeOut } from "./incidents-trays.ts";
 
 /**
  * Checks what was typed against the room as it stands, and says what recording it will do. Nothing

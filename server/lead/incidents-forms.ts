@@ -88,11 +88,16 @@ function drawers(
         "A colder cup beside fresh ones is a difference of its own.",
       ),
     resolution: () =>
-      select("resolution", "What to do with the set", [
-        ["", "Choose"],
-        ["corrected", "Correct it: we know which two codes were exchanged"],
-        ["voided", "Void it"],
-      ]),
+      select(
+        "resolution",
+        "What to do with the set",
+        [
+          ["", "Choose"],
+          ["corrected", "Correct it: we know which two codes were exchanged"],
+          ["voided", "Void it"],
+        ],
+        "Not answered yet? Then put the cups right on the tray instead: nothing needs recording.",
+      ),
     secondLead: () =>
       select(
         "secondLead",

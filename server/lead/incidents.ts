@@ -1,21 +1,15 @@
 import type { FastifyPluginAsync, FastifyReply, FastifyRequest } from "fastify";
-import {
-  effects,
-  type IncidentKind,
-  incidentKindSchema,
-  incidentKinds,
-  mayRecord,
-} from "../../src/experiment/incident.ts";
+import { incidentKindSchema, mayRecord } from "../../src/experiment/incident.ts";
 import { leadIn } from "../access.ts";
 import { type Deps, newToken, now } from "../deps.ts";
 import { notFound, type PublicRefusal, sendRefusal } from "../errors.ts";
-import { errorSummary, type FieldErrors, formOf, type RawForm, textOf } from "../form.ts";
+import { formOf, type RawForm, textOf } from "../form.ts";
 import { appendEvent } from "../store/events.ts";
-import { listLeads } from "../store/leads.ts";
-import { type Session, sessionById } from "../store/sessions.ts";
-import type { Preparation, Prepared } from "./incident-preparation.ts";
+import { sessionById } from "../store/sessions.ts";
+import { type Incident, showConfirmation, showForm } from "./incident-pages.ts";
+import type { Preparation } from "./incident-preparation.ts";
 import { prepareIncident } from "./incidents-acts.ts";
-import { asksNothing, incidentFields, incidentNames, keptValues } from "./incidents-forms.ts";
+import { asksNothing, incidentNames } from "./incidents-forms.ts";
 
 type IncidentRoute = { Params: { sessionId: string; kind: string } };
 
@@ -66,26 +60,6 @@ export function incidents(deps: Deps): FastifyPluginAsync {
       }),
     );
   };
-}
-
-/** The incidents that can be recorded now, as the room's buttons. */
-export function incidentButtons({
-  id,
-  state,
-  pausedAt,
-}: Session): { href: string; label: string }[] {
-  const paused = pausedAt !== null;
-  return incidentKinds
-    .filter((kind) => mayRecord(kind, { state, paused }))
-    .map((kind) => ({
-      href: `/lead/sessions/${id}/incidents/${kind}`,
-      label: incidentNames[kind].button,
-    }));
-}
-
-interface Incident {
-  session: Session;
-  kind: IncidentKind;
 }
 
 async function withIncident(
@@ -144,42 +118,4 @@ async function record(
     });
     return prepared;
   });
-}
-
-async function showForm(
-  deps: Deps,
-  request: FastifyRequest,
-  reply: FastifyReply,
-  { session, kind }: Incident,
-  filling: { values: RawForm; errors: FieldErrors },
-): Promise<FastifyReply> {
-  const self = leadIn(request).id;
-  const others = (await listLeads(deps.store)).filter(({ id }) => id !== self);
-  const fields = incidentFields(kind, others, filling);
-  const { kind: whole, ...byField } = filling.errors;
-  return reply.page("lead/incident", {
-    ...headFields(session, kind),
-    problem: whole ?? null,
-    asks: fields.length > 0,
-    errors: errorSummary(byField),
-    fields,
-  });
-}
-
-function showConfirmation(
-  reply: FastifyReply,
-  { session, kind }: Incident,
-  values: RawForm,
-  { says }: Prepared,
-): FastifyReply {
-  return reply.page("lead/incident-confirm", {
-    ...headFields(session, kind),
-    says,
-    kept: keptValues(kind, values),
-  });
-}
-
-function headFields({ id, name }: Session, kind: IncidentKind) {
-  const { title } = incidentNames[kind];
-  return { title, id, name, kind, effect: effects[kind] };
 }

@@ -6,7 +6,7 @@ import { eventsOf } from "../store/events.ts";
 import { progressOf } from "../store/progress.ts";
 import { type Session, sessionById } from "../store/sessions.ts";
 import { incidentLog } from "./incident-log.ts";
-import { incidentButtons } from "./incidents.ts";
+import { incidentButtons } from "./incident-pages.ts";
 import { roomView } from "./room-view.ts";
 import { stateInWords } from "./session-words.ts";
 

@@ -1,6 +1,5 @@
 import type { FastifyPluginAsync, FastifyReply } from "fastify";
 import type { AnswerIssue } from "../../src/experiment/ballot.ts";
-import type { AdmissionRefusal } from "../../src/experiment/session.ts";
 import {
   fieldsOfStrip,
   readStrip,
@@ -21,6 +20,7 @@ import {
 import { type SealedSession, sealedSession } from "../sealed-session.ts";
 import { questionnaire, seatByNumber, servingOf } from "../store/blind.ts";
 import { ballotForm } from "./ballot-form.ts";
+import { deskRefusals } from "./desk-refusals.ts";
 import { receiveBallot } from "./receive-ballot.ts";
 
 type SessionRoute = { Params: { sessionId: string } };
@@ -97,7 +97,7 @@ async function takeStrip(
     case "not-yours":
       return { ok: false, message: `${where}: this session has no such set` };
     case "refused":
-      return { ok: false, message: `${where}: ${refusals[received.refusal]}` };
+      return { ok: false, message: `${where}: ${deskRefusals[received.refusal]}` };
     case "mend":
       return { ok: false, message: `${where}: ${complaint(received.issues, fields)}` };
   }
@@ -106,14 +106,6 @@ async function takeStrip(
 const stripRefusals: Record<StripRefusal, string> = {
   "not-a-strip": "Type every group of three digits and the single digit at the end",
   "check-digit": "The last digit does not fit the others: compare each group with the phone",
-};
-
-const refusals: Record<AdmissionRefusal, string> = {
-  "not-open-yet": "the session isn't open yet",
-  closed: "the session is closed, so no answer can be added",
-  paused: "the session is paused; let it go on first",
-  "seat-inactive": "this taster has withdrawn, so the answer must not be kept",
-  voided: "this set is void and needs no answer",
 };
 
 function complaint(issues: readonly AnswerIssue[], fields: Record<string, string>): string {

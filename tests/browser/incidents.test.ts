@@ -141,6 +141,7 @@ describe("Incidents in a browser", () => {
     const phone = await phonePage();
     await fillSet(phone);
     await lockSet(phone);
+    await expect.poll(stored, NOTICES).toBe(1);
     const lead = await leadPage();
     const [code = "", otherCode = ""] = (await trayIn(1)).codes;
     await lead.getByRole("link", { name: "Mix-up", exact: true }).click();
@@ -254,6 +255,31 @@ describe("Incidents in a browser", () => {
       .waitFor({ timeout: 1 })
       .catch(() => phone.reload());
     expect(await headingOf(phone)).toBe("Set 3 of 7");
+  });
+
+  it("a paper ballot is typed in twice before it counts", async () => {
+    await phonePage();
+    const lead = await leadPage();
+    const { codes } = await trayIn(1);
+    await lead.getByRole("link", { name: "Type a paper ballot in" }).click();
+    await lead.getByLabel("Seat", { exact: true }).fill("1");
+    await lead.getByLabel("Set", { exact: true }).fill("1");
+    await lead.getByRole("button", { name: "Go on" }).click();
+    const typeIn = async (score: string, button: string) => {
+      for (const field of await lead.locator('input[name^="e"]').all()) {
+        const name = (await field.getAttribute("name")) ?? "";
+        await field.fill(name.includes("-") ? score : (codes[0] ?? ""));
+      }
+      await lead.getByRole("button", { name: button }).click();
+    };
+    await checked(lead, "paper-first");
+    await typeIn("40", "Keep the first reading");
+    await typeIn("46", "Compare with the first reading");
+    await checked(lead, "paper-differs");
+    expect(await stored()).toBe(0);
+    await typeIn("46", "Compare with the first reading");
+    await checked(lead, "paper-taken");
+    expect(await stored()).toBe(1);
   });
 
   it("a practice set before the opening, with and without scripts", async () => {

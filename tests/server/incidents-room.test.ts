@@ -64,6 +64,7 @@ describe("Incidents in the room", () => {
   it("show nothing of treatments, coffees or pots on any page or in any event", async () => {
     const [code = ""] = tray(1).codes;
     const [one = "", other = ""] = tray(2).codes;
+    await taster.post("/taste/2", ballotOn(tray(2)));
     const spilled = await incident("spill", { seat: "1", code, inWindow: "yes" });
     const mixed = await incident("mix-up", {
       seat: "1",
@@ -237,6 +238,9 @@ describe("Incidents in the room", () => {
     const keys = () =>
       house.deps.store.selectFrom("cup_keys").selectAll().orderBy("cup_id").execute();
     const sealed = await keys();
+    const early = await incident("mix-up", { ...form, witness: "K. L." });
+    expect(early.confirmed.body).toMatch(/id="resolution-error">.*nothing to correct/s);
+    await taster.post("/taste/1", ballotOn(tray(1)));
     const alone = await incident("mix-up", form);
     expect(alone.confirmed.body).toMatch(/id="witness-error">.*A correction takes two names/s);
     const self = /<option value="([^"]+)"/.exec(alone.asked.body);
@@ -274,6 +278,7 @@ describe("Incidents in the room", () => {
   it("the second name may be another lead, never oneself", async () => {
     const [code = "", otherCode = ""] = tray(1).codes;
     const form = { seat: "1", code, otherCode, resolution: "corrected" };
+    await taster.post("/taste/1", ballotOn(tray(1)));
     const { asked } = await incident("mix-up", form);
     expect(asked.body).toContain(`<option value="${fixture.leadId}"`);
     const leads = await house.deps.store.selectFrom("leads").select("id").execute();

@@ -13,9 +13,10 @@ import {
 } from "../form.ts";
 import { newJoinCode } from "../join-code.ts";
 import { type SealedSession, sealedSession } from "../sealed-session.ts";
+import { seatComplaint } from "../seat-complaint.ts";
 import { appendEvent } from "../store/events.ts";
 import { addSeatMove, seatInRoom } from "../store/incidents.ts";
-import { seatComplaint } from "./incident-preparation.ts";
+import { qrDrawing } from "./qr.ts";
 
 type SessionRoute = { Params: { sessionId: string } };
 
@@ -57,7 +58,12 @@ export function seatMoveOffer(deps: Deps): FastifyPluginAsync {
         }
         const { seat, code } = offer;
         const link = `${deps.publicUrl()}/seat/${code}`;
-        return showMove(reply, session, { values: {}, errors: {} }, { seat, code, link });
+        return showMove(
+          reply,
+          session,
+          { values: {}, errors: {} },
+          { seat, code, link, qr: qrDrawing(link) },
+        );
       },
     );
   };
@@ -89,7 +95,7 @@ function showMove(
   reply: FastifyReply,
   { id, name }: SealedSession,
   { values, errors }: { values: RawForm; errors: FieldErrors },
-  made: { seat: number; code: string; link: string } | null,
+  made: { seat: number; code: string; link: string; qr: ReturnType<typeof qrDrawing> } | null,
 ): FastifyReply {
   return reply.page("lead/seat-move", {
     title: "Move a seat to another phone",
