@@ -46,7 +46,7 @@ import { printedSheets } from "./sheets/printed.ts";
 import { seatMoveOffer } from "./sheets/seat-move-offer.ts";
 import { secondPersonSheets } from "./sheets/second-person.ts";
 import { desk } from "./taster/desk.ts";
-import { paper, paper } from "./taster/paper.ts";
+import { paper } from "./taster/paper.ts";
 import { taster } from "./taster/taster.ts";
 import { water } from "./water/water.ts";
 
@@ -86,7 +86,6 @@ export async function buildApp(deps: Deps, options: AppOptions): Promise<Fastify
   await app.register(incidents(deps));
   await app.register(seatMoveOffer(deps));
   await app.register(desk(deps));
-  await app.register(paper(deps));
   await app.register(paper(deps));
   await app.register(earlyKey(deps));
   await app.register(openKey(deps));
