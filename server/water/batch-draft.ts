@@ -11,6 +11,7 @@ import {
 import { type FieldErrors, numberFrom, type RawForm, textOf } from "../form.ts";
 import type { RecordedBatch } from "../store/water-batches.ts";
 import { type NumberReader, numberReader } from "./number-reader.ts";
+import { whoAndWhen } from "./who-and-when.ts";
 
 export const kindWords: Readonly<Record<BatchKind, string>> = {
   stock: "Stock bottle",
@@ -65,26 +66,6 @@ export function readBatch(form: RawForm, known: readonly RecordedBatch[]): ReadB
     note: text("note"),
   };
   return { ok: true, entry };
-}
-
-function whoAndWhen(form: RawForm): FieldErrors {
-  const errors: Record<string, string> = {};
-  const label = textOf(form, "label").trim();
-  if (label === "" || label.length > 60)
-    errors.label = "Give the batch a label of 1 to 60 characters.";
-  const by = textOf(form, "madeBy").trim();
-  if (by === "" || by.length > 60)
-    errors.madeBy = "Say who made it, in 1 to 60 characters; initials do.";
-  if (!isDate(textOf(form, "madeOn"))) errors.madeOn = "Give the day it was made, like 2026-03-02.";
-  if (!/^([01]?\d|2[0-3]):[0-5]\d$/.test(textOf(form, "madeTime").trim())) {
-    errors.madeTime = "Give the time it was made, like 9:30.";
-  }
-  if (textOf(form, "note").length > 2000) errors.note = "Keep the note under 2000 characters.";
-  return errors;
-}
-
-function isDate(text: string): boolean {
-  return /^\d{4}-\d\d-\d\d$/.test(text) && !Number.isNaN(Date.parse(text));
 }
 
 function baseIons(form: RawForm, read: NumberReader): WaterBatch["baseIons"] {
@@ -147,11 +128,20 @@ function implausible(content: WaterBatch): FieldErrors {
 function above0(read: NumberReader, field: string, what: string): number {
   const number = read(field, what);
   if (number <= 0) read.errors[field] ??= `Give ${what} above 0.`;
+  if (number > most) read.errors[field] ??= tooMuch(what);
   return number;
 }
 
 function from0(read: NumberReader, field: string, what: string): number {
   const number = read(field, what);
   if (number < 0) read.errors[field] ??= `Give ${what} as 0 or more.`;
+  if (number > most) read.errors[field] ??= tooMuch(what);
   return number;
+}
+
+/** More than a roastery makes at a time, and no number that arithmetic loses. */
+const most = 1e7;
+
+function tooMuch(what: string): string {
+  return `Check ${what}: that much is not plausible.`;
 }

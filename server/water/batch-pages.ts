@@ -1,4 +1,4 @@
-import type { FastifyPluginAsync, FastifyReply } from "fastify";
+import type { FastifyPluginAsync, FastifyReply, FastifyRequest } from "fastify";
 import { leadIn } from "../access.ts";
 import { type Deps, newToken, now } from "../deps.ts";
 import { notFound, sendRefusal } from "../errors.ts";
@@ -37,60 +37,65 @@ export function batchPages(deps: Deps): FastifyPluginAsync {
       const values = freshBatch(now(deps), leadIn(request).name, match, textOf(query, "what"));
       return await showForm(deps, reply, { ...values, match: match?.id ?? "" }, {});
     });
-    app.post("/lead/water/batches/new", checked, async (request, reply) => {
-      const form = formOf(request.body);
-      const batch = readBatch(form, await listBatches(deps.store));
-      const reading = readReading(form);
-      if (!batch.ok || !reading.ok) {
-        reply.code(422);
-        const errors = { ...(batch.ok ? {} : batch.errors), ...(reading.ok ? {} : reading.errors) };
-        return await showForm(deps, reply, form, errors);
-      }
-      const match = await matchById(deps.store, textOf(form, "match"));
-      const id = newToken(deps);
-      const at = now(deps);
-      const recordedBy = leadIn(request).id;
-      const recipeId = match?.id ?? null;
-      await deps.store.transaction().execute(async (trx) => {
-        await addBatch(trx, { ...batch.entry, id, recipeId, recordedBy, at });
-        if (reading.reading === null) return;
-        const taken = {
-          reading: reading.reading,
-          readAt: batch.entry.madeAt,
-          readBy: batch.entry.madeBy,
-        };
-        await addReading(trx, { ...taken, id: newToken(deps), batchId: id, at });
-      });
-      return await reply.redirect(`/lead/water/batches/${id}`, 303);
-    });
+    app.post("/lead/water/batches/new", checked, (request, reply) =>
+      recordBatch(deps, request, reply),
+    );
     app.get<BatchRoute>("/lead/water/batches/:batchId", { config }, async (request, reply) => {
       const batch = await batchById(deps.store, request.params.batchId);
       if (batch === undefined) return sendRefusal(request, reply, notFound);
       return showBatch(reply, batch, { ...emptyReading, measured: "conductivity" }, {});
     });
-    app.post<BatchRoute>(
-      "/lead/water/batches/:batchId/readings",
-      checked,
-      async (request, reply) => {
-        const batch = await batchById(deps.store, request.params.batchId);
-        if (batch === undefined) return sendRefusal(request, reply, notFound);
-        const form = formOf(request.body);
-        const read = readReading(form);
-        const nothing = { measured: "Choose what was measured from the list." };
-        if (!read.ok || read.reading === null) {
-          reply.code(422);
-          return showBatch(reply, batch, form, read.ok ? nothing : read.errors);
-        }
-        const { reading } = read;
-        const at = now(deps);
-        const taken = { reading, readAt: at, readBy: leadIn(request).name, at };
-        await deps.store
-          .transaction()
-          .execute((trx) => addReading(trx, { ...taken, id: newToken(deps), batchId: batch.id }));
-        return await reply.redirect(`/lead/water/batches/${batch.id}`, 303);
-      },
+    app.post<BatchRoute>("/lead/water/batches/:batchId/readings", checked, (request, reply) =>
+      recordReading(deps, request, reply),
     );
   };
+}
+
+async function recordBatch(
+  deps: Deps,
+  request: FastifyRequest,
+  reply: FastifyReply,
+): Promise<FastifyReply> {
+  const form = formOf(request.body);
+  const batch = readBatch(form, await listBatches(deps.store));
+  const reading = readReading(form);
+  if (!batch.ok || !reading.ok) {
+    reply.code(422);
+    const errors = { ...(batch.ok ? {} : batch.errors), ...(reading.ok ? {} : reading.errors) };
+    return await showForm(deps, reply, form, errors);
+  }
+  const recipeId = (await matchById(deps.store, textOf(form, "match")))?.id ?? null;
+  const [id, at, recordedBy] = [newToken(deps), now(deps), leadIn(request).id];
+  const { madeAt: readAt, madeBy: readBy } = batch.entry;
+  await deps.store.transaction().execute(async (trx) => {
+    await addBatch(trx, { ...batch.entry, id, recipeId, recordedBy, at });
+    if (reading.reading === null) return;
+    const taken = { reading: reading.reading, readAt, readBy, at };
+    await addReading(trx, { ...taken, id: newToken(deps), batchId: id });
+  });
+  return await reply.redirect(`/lead/water/batches/${id}`, 303);
+}
+
+async function recordReading(
+  deps: Deps,
+  request: FastifyRequest<BatchRoute>,
+  reply: FastifyReply,
+): Promise<FastifyReply> {
+  const batch = await batchById(deps.store, request.params.batchId);
+  if (batch === undefined) return sendRefusal(request, reply, notFound);
+  const form = formOf(request.body);
+  const read = readReading(form);
+  if (!read.ok || read.reading === null) {
+    reply.code(422);
+    const nothing = { measured: "Choose what was measured from the list." };
+    return showBatch(reply, batch, form, read.ok ? nothing : read.errors);
+  }
+  const at = now(deps);
+  const taken = { reading: read.reading, readAt: at, readBy: leadIn(request).name, at };
+  await deps.store
+    .transaction()
+    .execute((trx) => addReading(trx, { ...taken, id: newToken(deps), batchId: batch.id }));
+  return await reply.redirect(`/lead/water/batches/${batch.id}`, 303);
 }
 
 async function showForm(

@@ -3,7 +3,6 @@ import { alkalinity, hardness, type Ions, ionNames } from "../../src/water/ions.
 import { sameRecipe } from "../../src/water/match-plan.ts";
 import type { Match } from "../../src/water/matching.ts";
 import type { Agreement, IonMismatch, Mismatch, Verdict } from "../../src/water/mismatch.ts";
-import type { MatchWay } from "../../src/water/time-list.ts";
 import { signless, threeDigits } from "./amounts.ts";
 import type { MatchRequest } from "./match-plan.ts";
 
@@ -91,51 +90,6 @@ function causes({ budget }: IonMismatch): string {
     .join(", ");
 }
 
-export interface WayRow {
-  name: string;
-  explanation: string;
-  expanded: string;
-  verdict: string;
-  chosen: boolean;
-}
-
-const wayWords: Readonly<Record<MatchWay, { name: string; explanation: string }>> = {
-  "one-stock": {
-    name: "One stock for both arms",
-    explanation:
-      "The bottles that dose the coffee also make the brew water, so an error of weighing, hydrate or purity moves both cups alike and cancels.",
-  },
-  "double-dummy": {
-    name: "Double dummy",
-    explanation:
-      "Both arms heat plain base water and get two additions, one after heating and one after brewing; one is stock, the other as much base water. The handler can't tell which, the kettle never sees minerals, and its loss drops out.",
-  },
-  weighed: {
-    name: "Salts weighed for each arm",
-    explanation:
-      "Brew water and stock are weighed apart, so that each has its own errors. Needed when the arms get different minerals.",
-  },
-};
-
-/** The ways of making the waters, side by side. */
-export function wayRows(request: MatchRequest, match: Match): WayRow[] {
-  const found: [MatchWay, Mismatch | undefined][] = [
-    ["one-stock", match.oneStock?.mismatch],
-    ["double-dummy", match.doubleDummy?.mismatch],
-    ["weighed", match.mismatch],
-  ];
-  return found.flatMap(([way, result]) => {
-    if (result === undefined) return [];
-    const agreement = judged(request, result);
-    return {
-      ...wayWords[way],
-      expanded: percent(agreement.expandedUncertaintyPercent),
-      verdict: verdictWords[agreement.verdict],
-      chosen: way === request.way,
-    };
-  });
-}
-
 export interface WaterRow {
   name: string;
   cells: string[];
@@ -157,6 +111,7 @@ export function waterRows({ plan }: MatchRequest, match: Match): WaterRow[] {
   ];
 }
 
-function percent(value: number | null): string {
+/** A percentage, or words where there is nothing to take one of. */
+export function percent(value: number | null): string {
   return value === null ? "without limit" : `${signless(value, 2)} %`;
 }

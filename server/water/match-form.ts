@@ -2,18 +2,10 @@ import { unitSymbols } from "../../src/water/entry-units.ts";
 import { ionNames } from "../../src/water/ions.ts";
 import { saltLabel, saltNames, saltTable } from "../../src/water/salts.ts";
 import { errorSummary, type FieldErrors, fieldMaker } from "../form.ts";
+import { armChoices, choices, doseChoices, targetChoices, wayChoices } from "./match-choices.ts";
 import { type MatchDraft, unitsOf } from "./match-draft.ts";
 
 type FieldOf = ReturnType<typeof fieldMaker>;
-
-/** A round button of a group. */
-export interface Choice {
-  id: string;
-  value: string;
-  label: string;
-  hint: string | null;
-  checked: boolean;
-}
 
 /** The match form as the template draws it, with what was typed and what was wrong. */
 export function matchForm(draft: MatchDraft, errors: FieldErrors) {
@@ -45,53 +37,6 @@ export function matchForm(draft: MatchDraft, errors: FieldErrors) {
 }
 
 type Decimal = (name: string, label: string, hint?: string) => ReturnType<FieldOf>;
-
-const armChoices: [string, string, string | null][] = [
-  ["same", "The same minerals in both, before against after brewing", null],
-  ["before-only", "Minerals in one arm only, before brewing", "The other arm gets none."],
-  ["after-only", "Minerals in one arm only, after brewing", "The other arm gets none."],
-  [
-    "different",
-    "Different amounts before and after",
-    "The second set of amounts is for after brewing.",
-  ],
-];
-
-const targetChoices: [string, string, string | null][] = [
-  ["hardness", "Hardness and alkalinity", null],
-  ["ions", "Ions", null],
-  ["salts", "Salts", null],
-];
-
-const wayChoices: [string, string, string | null][] = [
-  ["one-stock", "One stock for both arms", "Errors of the stock move both cups alike and cancel."],
-  [
-    "double-dummy",
-    "Double dummy",
-    "Both arms get two additions, one of them plain base water: nobody can tell which.",
-  ],
-  ["weighed", "Salts weighed for each arm", "Needed when the arms get different minerals."],
-];
-
-const doseChoices: [string, string, string | null][] = [
-  ["scale", "Weighed on the fine scale", null],
-  ["pipette", "By pipette or syringe", null],
-];
-
-function choices(
-  draft: MatchDraft,
-  name: string,
-  list: readonly [string, string, string | null][],
-): Choice[] {
-  const known = list.some(([value]) => value === draft[name]);
-  return list.map(([value, label, hint], index) => ({
-    id: index === 0 ? name : `${name}-${value}`,
-    value,
-    label,
-    hint,
-    checked: known ? draft[name] === value : index === 0,
-  }));
-}
 
 function saltRows(draft: MatchDraft, errors: FieldErrors) {
   const cell = (name: string) => ({

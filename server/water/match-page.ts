@@ -1,4 +1,4 @@
-import type { FastifyPluginAsync, FastifyReply } from "fastify";
+import type { FastifyPluginAsync, FastifyReply, FastifyRequest } from "fastify";
 import { leadIn } from "../access.ts";
 import { type Deps, newToken, now } from "../deps.ts";
 import { notFound, sendRefusal } from "../errors.ts";
@@ -19,26 +19,8 @@ export function matchPage(deps: Deps): FastifyPluginAsync {
     app.get("/lead/water/match", { config }, async (_request, reply) => {
       return await showMatch(deps, reply, { draft: emptyMatch });
     });
-    app.post(
-      "/lead/water/match",
-      { config, preHandler: app.csrfProtection },
-      async (request, reply) => {
-        const form = formOf(request.body);
-        const draft = typedMatch(form);
-        const act = textOf(form, "act");
-        if (act === "units") return await showMatch(deps, reply, { draft: inOtherUnits(draft) });
-        const read = readMatch(draft);
-        if (!read.ok) {
-          reply.code(422);
-          return await showMatch(deps, reply, { draft, errors: read.errors });
-        }
-        const result = matchResult(draft, read.request);
-        if (act !== "save") return await showMatch(deps, reply, { draft, result });
-        const saved = await saveMatch(deps, draft, leadIn(request).id);
-        if (saved.ok) return await reply.redirect(`/lead/water/matches/${saved.id}`, 303);
-        reply.code(422);
-        return await showMatch(deps, reply, { draft, result, errors: saved.errors });
-      },
+    app.post("/lead/water/match", { config, preHandler: app.csrfProtection }, (request, reply) =>
+      answerMatch(deps, request, reply),
     );
     app.get<MatchRoute>("/lead/water/matches/:matchId", { config }, async (request, reply) => {
       const saved = await matchById(deps.store, request.params.matchId);
@@ -49,6 +31,29 @@ export function matchPage(deps: Deps): FastifyPluginAsync {
       return await showMatch(deps, reply, { draft, saved, ...view });
     });
   };
+}
+
+/** Works out what was typed, writes it in other units, or saves it. */
+async function answerMatch(
+  deps: Deps,
+  request: FastifyRequest,
+  reply: FastifyReply,
+): Promise<FastifyReply> {
+  const form = formOf(request.body);
+  const draft = typedMatch(form);
+  const act = textOf(form, "act");
+  if (act === "units") return await showMatch(deps, reply, { draft: inOtherUnits(draft) });
+  const read = readMatch(draft);
+  if (!read.ok) {
+    reply.code(422);
+    return await showMatch(deps, reply, { draft, errors: read.errors });
+  }
+  const result = matchResult(draft, read.request);
+  if (act !== "save") return await showMatch(deps, reply, { draft, result });
+  const saved = await saveMatch(deps, draft, leadIn(request).id);
+  if (saved.ok) return await reply.redirect(`/lead/water/matches/${saved.id}`, 303);
+  reply.code(422);
+  return await showMatch(deps, reply, { draft, result, errors: saved.errors });
 }
 
 /** A saved match as its writer left it, in the units that it was typed in. */

@@ -11,9 +11,10 @@ import { wayCautions } from "../../src/water/way-cautions.ts";
 import { type Amounts, amountsIn } from "./amounts.ts";
 import { cautionRows } from "./caution-rows.ts";
 import { type MatchDraft, unitsOf } from "./match-draft.ts";
-import { chosenMismatch, ionRows, verdictView, waterRows, wayRows } from "./match-findings.ts";
+import { chosenMismatch, ionRows, verdictView, waterRows } from "./match-findings.ts";
 import type { MatchRequest } from "./match-plan.ts";
 import { matchSteps } from "./match-steps.ts";
+import { wayRows } from "./match-ways.ts";
 
 /** All that page and paper say of a match that can be computed. */
 export function matchResult(draft: MatchDraft, request: MatchRequest) {
@@ -66,7 +67,7 @@ function mockCups(
     label,
     what,
     predicted: value.toFixed(1),
-    range: `${(0.94 * value).toFixed(0)} to ${(1.06 * value).toFixed(0)}`,
+    range: readingRange(value),
   });
   const water = way === "double-dummy" ? "brew water after its first additions" : "brew water";
   return {
@@ -79,6 +80,12 @@ function mockCups(
       row(labels.after, "mock cup", cups.after),
     ],
   };
+}
+
+/** The model's 3 %, doubled; never tighter than what air's CO2 and a meter's zero do to pure water. */
+function readingRange(value: number): string {
+  const margin = Math.max(0.06 * value, 3);
+  return `${Math.max(0, value - margin).toFixed(0)} to ${(value + margin).toFixed(0)}`;
 }
 
 function needs({ plan, way }: MatchRequest, match: Match, amounts: Amounts) {

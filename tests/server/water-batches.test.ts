@@ -168,6 +168,8 @@ describe("Water batches", () => {
     [{ label: "" }, "label", "label of 1 to 60"],
     [{ madeBy: "" }, "madeBy", "who made it"],
     [{ madeOn: "yesterday" }, "madeOn", "like 2026-03-02"],
+    [{ madeOn: "2026-02-30" }, "madeOn", "like 2026-03-02"],
+    [{ amount: "9".repeat(400) }, "amount", "not plausible"],
     [{ madeTime: "9" }, "madeTime", "like 9:30"],
     [{ amount: "lots" }, "amount", "as a number"],
     [{ amount: "0" }, "amount", "above 0"],
