@@ -37,15 +37,18 @@ function chartedPot({ brew, coffeeId, letter }: PotOnLog, plan: Plan): ChartedPo
   return [{ extraction, strength, label: `${coffeeName(plan, coffeeId)} ${letter}` }];
 }
 
+/** Beyond this many pots their names would cover one another; the table above has them all. */
+const MOST_NAMED = 12;
+
 function drawChart(pots: readonly ChartedPot[], plan: Plan, label: string): string {
   const { extractionPercent, tdsPercent } = idealBox;
   const x = span(
     pots.map((pot) => pot.extraction),
-    [14, 26],
+    [16, 24],
   );
   const y = span(
     pots.map((pot) => pot.strength),
-    [0.9, 1.6],
+    [1.05, 1.45],
   );
   const box = {
     x1: extractionPercent.lower,
@@ -53,14 +56,15 @@ function drawChart(pots: readonly ChartedPot[], plan: Plan, label: string): stri
     y1: tdsPercent.lower,
     y2: tdsPercent.upper,
   };
-  const lines = ratioLines(plan, x);
+  const lines = ratioLines(plan, x, y);
+  const place = { x: "extraction", y: "strength" } as const;
   return draw(label, {
     height: 440,
     marginLeft: 60,
     marginBottom: 56,
     marginTop: 36,
     grid: true,
-    x: { label: "extraction yield, % →", domain: x, labelOffset: 50, ticks: 6, clamp: true },
+    x: { label: "extraction yield, % →", domain: x, labelOffset: 50, ticks: 6 },
     y: { label: "↑ strength, % TDS", domain: y },
     marks: [
       Plot.rect([box], {
@@ -73,46 +77,47 @@ function drawChart(pots: readonly ChartedPot[], plan: Plan, label: string): stri
         strokeOpacity: 0.4,
       }),
       Plot.line(lines, {
-        x: "extraction",
-        y: "strength",
+        ...place,
         z: "ratio",
         stroke: "currentColor",
         strokeOpacity: 0.35,
         clip: true,
       }),
       Plot.text(
-        lines.filter((point) => point.last),
-        {
-          x: "extraction",
-          y: "strength",
-          text: "ratio",
-          dx: -14,
-          dy: -7,
-          fontSize: 11,
-          clip: true,
-        },
+        lines.filter((point) => point.end),
+        { ...place, text: "ratio", dx: -26, dy: 10, fontSize: 11 },
       ),
-      Plot.dot(pots, { x: "extraction", y: "strength", r: 5, fill: "var(--accent)" }),
-      Plot.text(pots, { x: "extraction", y: "strength", text: "label", dy: -11, fontSize: 11 }),
+      Plot.dot(pots, { ...place, r: 5, fill: "var(--accent)", fillOpacity: 0.7 }),
+      Plot.text(pots.length > MOST_NAMED ? [] : pots, {
+        ...place,
+        text: "label",
+        dy: -11,
+        fontSize: 11,
+      }),
     ],
   });
 }
 
+type Range = readonly [number, number];
+
 /** Lines of equal ratio around the plan's own, in steps of one gram of water per gram of coffee. */
-function ratioLines(plan: Plan, [from, to]: [number, number]) {
+function ratioLines(plan: Plan, x: Range, y: Range) {
   const own = plan.recipe.brewWaterGrams / plan.recipe.doseGrams;
   return [-2, -1, 0, 1, 2].flatMap((step) => {
     const ratio = own + step;
     if (ratio <= ABSORBED) return [];
-    return [from, to].map((extraction) => ({
+    // A line leaves the chart through its top or its right side, whichever comes first.
+    const last = Math.min(x[1], y[1] * (ratio - ABSORBED));
+    return [x[0], last].map((extraction) => ({
       extraction,
       strength: strengthOnRatioLine(extraction, ratio, ABSORBED),
       ratio: `1:${ratio.toFixed(1)}`,
-      last: extraction === to,
+      end: extraction === last,
     }));
   });
 }
 
-function span(values: readonly number[], usual: readonly [number, number]): [number, number] {
+/** The usual range, wider where pots lie outside it. */
+function span(values: readonly number[], usual: Range): [number, number] {
   return [Math.min(usual[0], ...values), Math.max(usual[1], ...values)];
 }

@@ -47,7 +47,7 @@ export function showBrewForm(
       }),
       field("served_c", "Temperature when served, °C", {
         type: "decimal",
-        hint: "Empty if not measured. Above 65 °C cups scald.",
+        hint: "Empty if not measured. From about 50 °C cups can scald.",
       }),
     ],
     note: field("note", "Note", { type: "long" }),
