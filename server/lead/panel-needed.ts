@@ -1,6 +1,11 @@
 import type { Endpoint } from "../../src/experiment/endpoint.ts";
 import type { Plan } from "../../src/experiment/plan.ts";
+import {
+  differenceChance,
+  type PlannedChoice,
+} from "../../src/report/planning/difference-chance.ts";
 import type { DifferenceOutlook } from "../../src/report/planning/outlook.ts";
+import { tryTasters } from "../../src/report/planning/try-tasters.ts";
 import { pairedSize } from "../../src/statistics/paired.ts";
 import { panelSize } from "../../src/statistics/panel-size.ts";
 
@@ -21,15 +26,22 @@ export function panelNeeded(
     const unit = endpoint.kind === "extraction-yield" ? "brew pairs" : "tasters";
     return size && `${size.pairs} ${unit}`;
   }
-  const size = panelSize({
-    method: endpoint.kind === "overall-difference" ? "triangle" : "paired-comparison",
-    sides,
-    goal: "difference",
-    alpha: level,
-    power,
-    effect: { proportionDistinguishing: endpoint.margin },
-  });
-  if (size === null) return null;
   const each = plan.coffees.length * plan.brewPairsPerCoffee * plan.replicates;
-  return `${Math.ceil((size.stableAssessments ?? size.assessments) / each)} tasters`;
+  const method = endpoint.kind === "overall-difference" ? "triangle" : "paired-comparison";
+  const choice = { method, sides, alpha: level, answersEach: each } as const;
+  const needs =
+    each === 1
+      ? stablePanel(choice, endpoint.margin, power)
+      : tryTasters((tasters) => differenceChance({ ...choice, tasters }, endpoint.margin) >= power);
+  return needs === null ? null : `${needs.stable ?? needs.smallest} tasters`;
+}
+
+function stablePanel(
+  choice: Pick<PlannedChoice, "method" | "sides" | "alpha">,
+  margin: number,
+  power: number,
+) {
+  const effect = { proportionDistinguishing: margin };
+  const size = panelSize({ ...choice, goal: "difference", power, effect });
+  return size && { smallest: size.assessments, stable: size.stableAssessments };
 }

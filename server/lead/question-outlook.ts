@@ -44,6 +44,10 @@ function cupsText(endpoint: Endpoint, { answers, difference, tastersRepeat }: En
   if (assumedSd !== null) {
     return `${found}, if single differences vary by ${assumedSd} (SD; an assumption until you have your own).`;
   }
+  const repeatsPairs = tastersRepeat && endpoint.kind !== "overall-difference";
+  if (repeatsPairs && chanceAtMargin > 0) {
+    return `${counted(answers, "answer")}, decided over tasters by the way each leans in sum. ${found}, less when tasters are unlike.`;
+  }
   if (criticalCount === null) {
     return `${counted(answers, "answer")} can never show a difference, however they turn out.`;
   }

@@ -1,8 +1,7 @@
 import { reachesAlpha } from "../../statistics/binomial.ts";
 import { type PanelSize, panelSize, power, similarityPower } from "../../statistics/panel-size.ts";
+import { differenceChance } from "./difference-chance.ts";
 import type { PanelClaim, PanelDesign, PanelNeeds, PanelTest } from "./panel-test.ts";
-import { repeatedPicksPower } from "./repeated-picks.ts";
-import { chanceWithSamePeople } from "./same-people.ts";
 import { smallestShare } from "./smallest-effect.ts";
 import { tryTasters } from "./try-tasters.ts";
 
@@ -40,15 +39,12 @@ function differenceOf(choice: CountedChoice, alpha: number, answersEach: number)
   const once = differenceClaim(choice, alpha, answersEach);
   if (answersEach === 1) return once;
   const { method, sides, matters } = choice;
-  const isTriangle = method === "triangle";
   const chance = (tasters: number, truth: number) =>
-    isTriangle
-      ? chanceWithSamePeople({ tasters, answersEach, noticing: truth, alpha })
-      : repeatedPicksPower({ tasters, answersEach, pickRate: (1 + truth) / 2, sides, alpha });
+    differenceChance({ method, sides, alpha, tasters, answersEach }, truth);
   return {
     answers: once.answers,
     // Pooled right answers decide a triangle whoever gave them; repeated picks no single count.
-    decidingCount: isTriangle ? once.decidingCount : () => null,
+    decidingCount: method === "triangle" ? once.decidingCount : () => null,
     chance,
     needed: (wanted) => tryTasters((tasters) => chance(tasters, matters) >= wanted),
   };

@@ -1,9 +1,9 @@
-import { normalLowerTail } from "../../statistics/distributions.ts";
-import { pairedPower, pairedSize } from "../../statistics/paired.ts";
+import { pairedSize } from "../../statistics/paired.ts";
 import { pairsForAnyClaim } from "../endpoints/process-pairs.ts";
 import { equivalencePower, equivalenceSize } from "./equivalence-power.ts";
 import type { PanelClaim, PanelDesign, PanelNeeds, PanelTest } from "./panel-test.ts";
 import { smallestPoints } from "./smallest-effect.ts";
+import { spreadChance } from "./spread-chance.ts";
 
 /** Differences in points: the size that matters, and how much single ones vary. */
 export interface Spread {
@@ -41,19 +41,10 @@ function spreadTest({ points, sd }: Spread, alpha: number) {
   };
 }
 
-/**
- * By the noncentral t, which the exact sign-flip follows within 4 points from 7 units on, 2 from 8. Where nothing but
- * unanimity reaches alpha (6 units at 5 %), the chance of that, exact for normal differences.
- */
+/** The exact sign-flip's chance; where only unanimity decides, units step from never to sometimes. */
 function differenceClaim({ points, sd }: Spread, alpha: number): PanelClaim {
   const fewest = pairsForAnyClaim(alpha);
-  const chance = (units: number, truth: number) => {
-    if (units < fewest) return 0;
-    const effect = truth / sd;
-    return units === fewest
-      ? normalLowerTail(effect) ** units + normalLowerTail(-effect) ** units
-      : pairedPower(effect, units, alpha, "two");
-  };
+  const chance = (units: number, truth: number) => spreadChance(truth / sd, units, alpha);
   return {
     ...withoutCounts,
     chance,

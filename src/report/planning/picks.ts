@@ -5,12 +5,13 @@ import { methods, similarityTest } from "../../statistics/discrimination.ts";
 import { power } from "../../statistics/panel-size.ts";
 import { levelOf } from "../level.ts";
 import { USUAL_POWER } from "../what-would-decide.ts";
+import { differenceChance } from "./difference-chance.ts";
 import type { DifferenceOutlook, EndpointOutlook, SimilarityOutlook } from "./outlook.ts";
 import { smallestShare } from "./smallest-effect.ts";
 
 type PickEndpoint = Extract<Endpoint, { kind: "overall-difference" | "direction" | "preference" }>;
 
-/** Triangles and pairs by exact binomial, as if every answer were another taster's. */
+/** Triangles and pairs, exact; where tasters repeat, people are planned and not answers. */
 export function picksOutlook(
   endpoint: PickEndpoint,
   plan: Plan,
@@ -41,11 +42,19 @@ function difference(endpoint: PickEndpoint, plan: Plan): DifferenceOutlook {
       alpha: level,
       effect: { proportionDistinguishing },
     });
-  const chance = (effect: number) => attained(effect).power;
+  const chance = (effect: number) =>
+    differenceChance(
+      { method: methodOf(endpoint), sides, alpha: level, tasters: plan.tasters, answersEach },
+      effect,
+    );
   return {
     sides,
     level,
-    criticalCount: attained(endpoint.margin).criticalCount,
+    // Repeated picks are decided over tasters' sums, where no single count decides.
+    criticalCount:
+      answersEach > 1 && endpoint.kind !== "overall-difference"
+        ? null
+        : attained(endpoint.margin).criticalCount,
     chances: EFFECTS.map((effect) => ({ effect, chance: chance(effect) })),
     chanceAtMargin: chance(endpoint.margin),
     smallestEffect: smallestShare((effect) => chance(effect) >= USUAL_POWER),

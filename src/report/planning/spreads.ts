@@ -1,11 +1,11 @@
 import type { Endpoint } from "../../experiment/endpoint.ts";
 import { brewPairs, type Plan } from "../../experiment/plan.ts";
-import { pairedPower } from "../../statistics/paired.ts";
 import { levelOf } from "../level.ts";
 import { USUAL_POWER } from "../what-would-decide.ts";
 import { equivalencePower } from "./equivalence-power.ts";
 import type { DifferenceOutlook, EndpointOutlook, SimilarityOutlook } from "./outlook.ts";
 import { smallestPoints } from "./smallest-effect.ts";
+import { spreadChance } from "./spread-chance.ts";
 
 type Outlook = Pick<EndpointOutlook, "difference" | "similarity">;
 type SpreadEndpoint = Extract<Endpoint, { kind: "attribute-score" | "extraction-yield" }>;
@@ -39,7 +39,7 @@ function pass(endpoint: SpreadEndpoint, plan: Plan, pairs: number, sd: number): 
   return equivalencePower({ margin: endpoint.margin, sd, pairs, alpha: plan.alpha });
 }
 
-/** By the paired t, which the exact sign-flip follows closely once it can reach the level at all. */
+/** By the exact sign-flip's chance. */
 function difference(
   endpoint: SpreadEndpoint,
   plan: Plan,
@@ -48,9 +48,7 @@ function difference(
   effects: readonly number[],
 ): DifferenceOutlook {
   const level = levelOf(endpoint, plan);
-  const reachable = 2 ** (1 - pairs) <= level;
-  const chance = (effect: number) =>
-    reachable ? pairedPower(effect / sd, pairs, level, "two") : 0;
+  const chance = (effect: number) => spreadChance(effect / sd, pairs, level);
   return {
     sides: "two",
     level,
