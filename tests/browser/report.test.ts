@@ -1,0 +1,161 @@
+import { mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import type { Browser, BrowserContextOptions, Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { type PlayedDemo, playDemo } from "../../seed/demo.ts";
+import { makeInvitation } from "../../server/lead/invitation.ts";
+import { makeLink } from "../../server/lead/links.ts";
+import { type House, openHouse } from "../app.ts";
+import { accessibilityProblems, DESK, launch, listen, PHONE, picture } from "./chromium.ts";
+import { printed } from "./printed.ts";
+
+describe("A report in a browser", () => {
+  let browser: Browser;
+  let house: House;
+  let origin: string;
+  let played: PlayedDemo;
+  let managersLink: string;
+  const folder = mkdtempSync(join(tmpdir(), "report-"));
+  beforeAll(async () => {
+    browser = await launch();
+    house = await openHouse();
+    origin = await listen(house);
+    played = await playDemo(house.deps);
+    const wish = { shows: "report", note: "", days: 7 } as const;
+    const link = await makeLink(house.deps, played.finished, played.leadId, wish);
+    managersLink = `${origin}${new URL(link).pathname}`;
+  }, 180_000);
+  afterAll(async () => {
+    await browser.close();
+    await house.close();
+    rmSync(folder, { recursive: true });
+  });
+
+  const open = async (options: BrowserContextOptions): Promise<Page> =>
+    await (await browser.newContext(options)).newPage();
+  const signedIn = async (options: BrowserContextOptions): Promise<Page> => {
+    const page = await open(options);
+    const { leadId } = played;
+    const token = await makeInvitation(house.deps, { purpose: "sign-in", leadId });
+    await page.goto(`${origin}/enter/${token}`);
+    await page.getByRole("button", { name: "Sign in" }).click();
+    return page;
+  };
+
+  it.each<[string, BrowserContextOptions]>([
+    ["desk", DESK],
+    ["phone", PHONE],
+    ["desk-dark", { ...DESK, colorScheme: "dark" }],
+    ["phone-dark", { ...PHONE, colorScheme: "dark" }],
+  ])("is readable and accessible on a %s, for a manager and opened out", async (name, options) => {
+    const page = await open(options);
+    await page.goto(managersLink);
+    expect(await accessibilityProblems(page)).toEqual([]);
+    await page.evaluate(
+      "for (const part of document.querySelectorAll('details')) part.open = true",
+    );
+    expect(await accessibilityProblems(page)).toEqual([]);
+    const overflow = await page.evaluate(
+      "document.documentElement.scrollWidth - document.documentElement.clientWidth",
+    );
+    expect(overflow).toBe(0);
+    await picture(page, `report-${name}`);
+    await page.context().close();
+  });
+
+  it.each<[string, BrowserContextOptions]>([
+    ["desk", DESK],
+    ["phone", PHONE],
+  ])("lets a lead import a panel and choose what tasters see, on a %s", async (name, options) => {
+    const page = await signedIn(options);
+    await page.goto(`${origin}/lead/experiments/${played.experimentId}/import`);
+    expect(await accessibilityProblems(page)).toEqual([]);
+    await picture(page, `import-empty-${name}`);
+    await page
+      .getByLabel("Or paste its rows")
+      .fill("taster,coffee,question,chosen\nAna,Nowhere,x,");
+    await page.getByRole("button", { name: "Check the answers" }).click();
+    await page.getByRole("heading", { name: "Nothing was imported" }).waitFor();
+    expect(await accessibilityProblems(page)).toEqual([]);
+    await picture(page, `import-problems-${name}`);
+    const example = (await page.locator("pre").textContent()) ?? "";
+    await page.getByLabel("Or paste its rows").fill(example);
+    await page.getByRole("button", { name: "Check the answers" }).click();
+    await page.getByRole("heading", { name: "All is well" }).waitFor();
+    expect(await accessibilityProblems(page)).toEqual([]);
+    await picture(page, `import-preview-${name}`);
+    await page.getByRole("button", { name: "Import as" }).click();
+    await page.getByText("imported, not blinded here").waitFor();
+    await picture(page, `imported-session-${name}`);
+    await page.getByRole("link", { name: "Read the report", exact: true }).click();
+    await page.getByText("Not blinded here. An outside panel").waitFor();
+    expect(await accessibilityProblems(page)).toEqual([]);
+    await picture(page, `imported-report-${name}`);
+    await page.goto(`${origin}/lead/sessions/${played.finished}/afterwards`);
+    expect(await accessibilityProblems(page)).toEqual([]);
+    await picture(page, `afterwards-${name}`);
+    await page.context().close();
+  });
+
+  it("opens from disk in one file, asking nothing of any server", async () => {
+    const page = await open(DESK);
+    await page.goto(managersLink);
+    const headline = await page.locator(".headline").textContent();
+    const [download] = await Promise.all([
+      page.waitForEvent("download"),
+      page.getByRole("link", { name: "Save the page" }).click(),
+    ]);
+    expect(download.suggestedFilename()).toBe("report.html");
+    const file = join(folder, "report.html");
+    await download.saveAs(file);
+    const asked: string[] = [];
+    const offline = await open({ ...DESK, offline: true });
+    offline.on("request", (request) => asked.push(request.url()));
+    await offline.goto(`file://${file}`);
+    expect(asked.filter((url) => !url.startsWith("file:") && !url.startsWith("data:"))).toEqual([]);
+    expect(await offline.locator(".headline").textContent()).toBe(headline);
+    const colour = await offline
+      .locator(".plot [stroke]")
+      .first()
+      .evaluate("(it) => getComputedStyle(it).fill");
+    expect(colour).not.toBe("");
+    expect(await offline.locator("a[href^='/'], link, script, img, iframe").count()).toBe(0);
+    expect(await accessibilityProblems(offline)).toEqual([]);
+    await picture(offline, "report-saved");
+    await page.context().close();
+    await offline.context().close();
+  });
+
+  it.each(["A4", "Letter"] as const)(
+    "prints whole on %s, with every table opened",
+    async (size) => {
+      const page = await open({ ...DESK, colorScheme: "dark" });
+      await page.goto(managersLink);
+      const shown = await page
+        .locator(":is(td, dd, li, h2, h3):not(.screen-only *)")
+        .allTextContents();
+      const headings = (await page.locator("h2, h3").allTextContents()).map(squeezed);
+      const pages = await printed(page, size, "report");
+      const texts = pages.map(({ texts: all }) => squeezed(all.map(({ text }) => text).join("")));
+      const whole = texts.join("");
+      const missing = shown.map(squeezed).filter((text) => text !== "" && !whole.includes(text));
+      expect(missing).toEqual([]);
+      expect(whole).not.toContain("Savethepage");
+      for (const { width, texts: all } of pages) {
+        expect(all.filter(({ left }) => left < 8)).toEqual([]);
+        expect(all.filter(({ right }) => right > width - 8)).toEqual([]);
+      }
+      // A heading at the foot of a page is cut off from what it heads.
+      expect(texts.filter((text) => headings.some((heading) => text.endsWith(heading)))).toEqual(
+        [],
+      );
+      await page.context().close();
+    },
+  );
+});
+
+/** Text without its spaces: a PDF sets them as it likes. */
+function squeezed(text: string): string {
+  return text.replace(/\s+/g, "");
+}
