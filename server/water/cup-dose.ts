@@ -1,5 +1,4 @@
 import type { FastifyPluginAsync } from "fastify";
-import { unitSymbols } from "../../src/water/entry-units.ts";
 import { ionsFromSalts } from "../../src/water/recipe.ts";
 import { saltLabel, saltNames, saltTable } from "../../src/water/salts.ts";
 import { stockCautions } from "../../src/water/stock.ts";
@@ -36,7 +35,6 @@ export function cupDose(): FastifyPluginAsync {
 
 function cupDoseForm(draft: CupDoseDraft, errors: FieldErrors) {
   const field = fieldMaker(draft, errors);
-  const { mass } = unitSymbols[cupDoseUnits(draft)];
   const asksDrops = draft.asks === "drops";
   return {
     errors: errorSummary(errors),
@@ -46,13 +44,13 @@ function cupDoseForm(draft: CupDoseDraft, errors: FieldErrors) {
       selected: salt === draft.salt,
     })),
     units: [
-      { value: "metric", label: "g and mL", selected: draft.units !== "us" },
-      { value: "us", label: "oz and fl oz", selected: draft.units === "us" },
+      { value: "metric", label: "g", selected: draft.units !== "us" },
+      { value: "us", label: "oz", selected: draft.units === "us" },
     ],
     stock: field("stockGramsPerLitre", "Strength of the stock, g/L of that salt", {
       type: "decimal",
     }),
-    beverage: field("beverage", `Coffee in the cup, ${mass}`, { type: "decimal" }),
+    beverage: field("beverage", "Coffee in the cup", { type: "decimal" }),
     asks: [
       {
         id: "asks",

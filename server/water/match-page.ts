@@ -16,8 +16,9 @@ type MatchRoute = { Params: { matchId: string } };
 export function matchPage(deps: Deps): FastifyPluginAsync {
   return async (app) => {
     const config = { access: "lead" as const };
-    app.get("/lead/water/match", { config }, async (_request, reply) => {
-      return await showMatch(deps, reply, { draft: emptyMatch });
+    app.get("/lead/water/match", { config }, async (request, reply) => {
+      const experimentId = textOf(formOf(request.query), "experiment");
+      return await showMatch(deps, reply, { draft: { ...emptyMatch, experimentId } });
     });
     app.post("/lead/water/match", { config, preHandler: app.csrfProtection }, (request, reply) =>
       answerMatch(deps, request, reply),

@@ -399,6 +399,8 @@ describe("The match page", () => {
           at: "2026-03-02T09:00:00.000Z",
         }),
       );
+      const linked = await lead.get(`${page}?experiment=x1`);
+      expect(linked.body).toContain('<option value="x1" selected>');
       const saved = await save("Tied", { experimentId: "x1" });
       const { body } = await lead.get(saved.headers.location ?? "");
       expect(body).toContain("Saved for the experiment Slate before, slate after");
