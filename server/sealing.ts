@@ -1,7 +1,7 @@
 import type { Transaction } from "kysely";
 import { type Kit, type KitInput, makeKit } from "../src/design/kit.ts";
 import { stream } from "../src/design/random.ts";
-import { canonicalJson, commit, keyOf, planHash } from "../src/design/seal.ts";
+import { canonicalJson, commit, type Key, keyOf, planHash } from "../src/design/seal.ts";
 import { sparesPerPot } from "../src/design/spares.ts";
 import { type Plan, setsServed } from "../src/experiment/plan.ts";
 import { take } from "../src/experiment/session.ts";
@@ -26,17 +26,37 @@ export async function seal(
   deps: Deps,
   act: { sessionId: string; plan: Plan; actor: string },
 ): Promise<SealOutcome> {
-  const seed = deps.randomBytes(32);
-  const made = makeKit(kitInput(act.plan), (name) => stream(seed, name));
-  if (!made.ok) return { ok: false, refusal: "cannot-serve", message: made.message };
-  const { kit } = made;
+  const drawn = drawKit(deps, act.plan);
+  if (!drawn.ok) return { ok: false, refusal: "cannot-serve", message: drawn.message };
   return await deps.store.transaction().execute(async (trx): Promise<SealOutcome> => {
     const session = await sessionById(trx, act.sessionId);
     if (session === undefined) return { ok: false, refusal: "no-session" };
     if (!take("seal", session.state).ok) return { ok: false, refusal: "already-sealed" };
-    await store(deps, trx, { ...act, kit, seed });
+    await store(deps, trx, act, drawn);
     return { ok: true };
   });
+}
+
+/** A kit with the secrets that it was drawn from and is committed by. */
+export interface Drawn {
+  kit: Kit;
+  seed: Uint8Array;
+  nonce: Uint8Array;
+  key: Key;
+  commitment: string;
+}
+
+/** Draws a seed, a nonce and the kit of a plan; or says why no kit can serve it. */
+export function drawKit(
+  deps: Pick<Deps, "randomBytes">,
+  plan: Plan,
+): ({ ok: true } & Drawn) | { ok: false; message: string } {
+  const seed = deps.randomBytes(32);
+  const made = makeKit(kitInput(plan), (name) => stream(seed, name));
+  if (!made.ok) return { ok: false, message: made.message };
+  const nonce = deps.randomBytes(32);
+  const key = keyOf(made.kit);
+  return { ok: true, kit: made.kit, seed, nonce, key, commitment: commit(key, nonce) };
 }
 
 /** The part of a plan that decides who is served what. */
@@ -54,30 +74,32 @@ export function kitInput(plan: Plan): KitInput {
   return { ...served, sparesPerPot: sparesPerPot(served) };
 }
 
-interface Drawn {
-  sessionId: string;
-  plan: Plan;
-  actor: string;
-  kit: Kit;
-  seed: Uint8Array;
-}
-
-async function store(deps: Deps, trx: Transaction<Database>, drawn: Drawn): Promise<void> {
-  const { sessionId, plan, kit } = drawn;
-  const key = keyOf(kit);
-  const nonce = deps.randomBytes(32);
+async function store(
+  deps: Deps,
+  trx: Transaction<Database>,
+  { sessionId, plan, actor }: { sessionId: string; plan: Plan; actor: string },
+  drawn: Drawn,
+): Promise<void> {
   const at = now(deps);
-  const sealed = { planHash: planHash(plan), commitment: commit(key, nonce) };
+  const sealed = { planHash: planHash(plan), commitment: drawn.commitment };
   const planJson = canonicalJson(plan);
   await fixPlan(trx, sessionId, { ...sealed, planJson, joinCode: await freeCode(deps, trx), at });
-  await addSecrets(trx, sessionId, {
-    seedHex: hex(drawn.seed),
-    nonceHex: hex(nonce),
-    keyJson: canonicalJson(key),
-  });
+  await storeDrawn(deps, trx, sessionId, drawn);
+  const { seats, pots } = drawn.kit;
+  const body = { ...sealed, seats: seats.length, pots: pots.length };
+  await appendEvent(trx, sessionId, { at, actor, kind: "sealed", body });
+}
+
+/** Stores a kit and its secrets. */
+export async function storeDrawn(
+  deps: Deps,
+  trx: Transaction<Database>,
+  sessionId: string,
+  { kit, seed, nonce, key }: Drawn,
+): Promise<void> {
+  const secrets = { seedHex: hex(seed), nonceHex: hex(nonce), keyJson: canonicalJson(key) };
+  await addSecrets(trx, sessionId, secrets);
   await storeKit(trx, sessionId, kit, () => newToken(deps));
-  const body = { ...sealed, seats: kit.seats.length, pots: kit.pots.length };
-  await appendEvent(trx, sessionId, { at, actor: drawn.actor, kind: "sealed", body });
 }
 
 /** A join code that no session has. */

@@ -74,6 +74,7 @@ export function pagesOf({ id, state, origin, sealed }: Session): { href: string;
     },
     { href: `${base}/tasters`, label: "Tasters: names, and erasing them" },
     { href: `${base}/brews`, label: "Brew log" },
+    ...(opened ? [] : [{ href: `${base}/amendment`, label: "Amend the plan, until it opens" }]),
     ...(state === "unblinded"
       ? [
           { href: `${base}/key`, label: "The opened key" },

@@ -97,6 +97,7 @@ async function sessionFields(deps: Deps, session: Session) {
     progress: seats.length === 0 ? null : progressText(seats),
     openedEarly: await openedEarly(deps.store, session.id),
     mayOpenEarly: underWay,
+    mayDiscard: session.state === "draft",
     join:
       sealed && underWay ? { code: sealed.joinCode, link: joinLink(deps, sealed.joinCode) } : null,
     sealed:

@@ -2,6 +2,7 @@ import type { FastifyReply } from "fastify";
 import type { Deps } from "../deps.ts";
 import type { SealedSession } from "../sealed-session.ts";
 import { findingsOf, type SessionFindings } from "../session-findings.ts";
+import { amendmentsOf } from "../store/amendments.ts";
 import { eventsOf } from "../store/events.ts";
 import { secretsOf } from "../store/sessions.ts";
 import { packageFiles, zipPackage } from "./data-package.ts";
@@ -22,8 +23,12 @@ export async function sendFile(
       .header("cache-control", "no-store")
       .type(type);
   switch (file) {
-    case "report.html":
-      return download("text/html; charset=utf-8").send(savedReport(deps, session, found.findings));
+    case "report.html": {
+      const amendments = await amendmentsOf(deps.store, session.id);
+      const { findings } = found;
+      const page = savedReport(deps, session, { findings, amendments });
+      return download("text/html; charset=utf-8").send(page);
+    }
     case "package.zip":
       return download("application/zip").send(await dataPackage(deps, session, found));
     case "ballots.csv":

@@ -5,6 +5,7 @@ import type { EndpointFinding } from "../../src/report/endpoint-finding.ts";
 import type { Findings } from "../../src/report/findings.ts";
 import { type EndpointWords, wordReport } from "../../src/report/wording.ts";
 import type { SealedSession } from "../sealed-session.ts";
+import type { Amendment } from "../store/amendments.ts";
 import { version } from "../version.ts";
 import { brewPlot, endpointPlot, type TreatmentNames } from "./plots.ts";
 import { methodFacts, plotTable, pText, valueText } from "./report-numbers.ts";
@@ -16,8 +17,18 @@ export interface Reader {
   saveHref: string | null;
 }
 
+/** What a report is about: what was found, and how the plan changed on the way. */
+export interface Reported {
+  findings: Findings;
+  amendments: readonly Amendment[];
+}
+
 /** Everything that the report page shows, already in words, numbers and drawings. */
-export function reportFields(session: SealedSession, findings: Findings, reader: Reader) {
+export function reportFields(
+  session: SealedSession,
+  { findings, amendments }: Reported,
+  reader: Reader,
+) {
   const { plan } = session;
   const names = { A: plan.treatments.A.name, B: plan.treatments.B.name };
   const words = wordReport(findings, plan);
@@ -39,12 +50,23 @@ export function reportFields(session: SealedSession, findings: Findings, reader:
     controls: controls(findings, plan),
     counts: counts(findings),
     places: places(findings, plan),
+    amendments: amended(amendments),
     proof: {
       planHash: session.sealed.planHash,
       commitment: session.sealed.commitment,
       version,
     },
   };
+}
+
+/** What the log says was changed between sealing and opening. */
+function amended(amendments: readonly Amendment[]) {
+  return amendments.map(({ at, reason, kit, changes }) => ({
+    when: `${at.slice(0, 16).replace("T", " ")} UTC`,
+    reason,
+    drawnAnew: kit === "drawn-anew",
+    changes,
+  }));
 }
 
 function wordsOf(all: readonly EndpointWords[], finding: EndpointFinding): EndpointWords {

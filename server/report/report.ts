@@ -3,6 +3,7 @@ import { type Deps, hashToken, now } from "../deps.ts";
 import { notFound, type PublicRefusal, sendRefusal } from "../errors.ts";
 import { type SealedSession, sealedSession } from "../sealed-session.ts";
 import { findingsOf } from "../session-findings.ts";
+import { amendmentsOf } from "../store/amendments.ts";
 import { liveLink } from "../store/links.ts";
 import { sendFile } from "./report-files.ts";
 import { reportFields } from "./report-page.ts";
@@ -90,5 +91,6 @@ async function showReport(
   reader: { forLead: boolean; saveHref: string },
 ): Promise<FastifyReply> {
   const { findings } = await findingsOf(deps.store, session);
-  return reply.page("report/report", reportFields(session, findings, reader));
+  const amendments = await amendmentsOf(deps.store, session.id);
+  return reply.page("report/report", reportFields(session, { findings, amendments }, reader));
 }

@@ -1,20 +1,19 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import Handlebars from "handlebars";
-import type { Findings } from "../../src/report/findings.ts";
 import type { Deps } from "../deps.ts";
 import { templatesFolder } from "../render.ts";
 import type { SealedSession } from "../sealed-session.ts";
-import { reportFields } from "./report-page.ts";
+import { type Reported, reportFields } from "./report-page.ts";
 
 /** The report as one HTML file: styles and drawings inside, nothing loaded from anywhere. */
 export function savedReport(
   deps: Pick<Deps, "render">,
   session: SealedSession,
-  findings: Findings,
+  reported: Reported,
 ): string {
   return deps.render("report/saved", {
-    ...reportFields(session, findings, { forLead: false, saveHref: null }),
+    ...reportFields(session, reported, { forLead: false, saveHref: null }),
     language: "en",
     styles: new Handlebars.SafeString(`<style>\n${styles()}</style>`),
   });

@@ -63,8 +63,25 @@ export async function addSession(
 }
 
 export async function sessionById(db: Read, id: string): Promise<Session | undefined> {
-  const row = await db.selectFrom("sessions").selectAll().where("id", "=", id).executeTakeFirst();
+  const row = await db
+    .selectFrom("sessions")
+    .selectAll()
+    .where("id", "=", id)
+    .where("discarded_at", "is", null)
+    .executeTakeFirst();
   return row && fromRow(row);
+}
+
+/** Takes a draft session out of every list; its log stays. False when it is no draft any more. */
+export async function discardSession(trx: Write, id: string, at: string): Promise<boolean> {
+  const result = await trx
+    .updateTable("sessions")
+    .set({ discarded_at: at })
+    .where("id", "=", id)
+    .where("state", "=", "draft")
+    .where("discarded_at", "is", null)
+    .executeTakeFirst();
+  return result.numUpdatedRows === 1n;
 }
 
 export async function sessionByJoinCode(db: Read, joinCode: string): Promise<Session | undefined> {
@@ -78,7 +95,12 @@ export async function sessionByJoinCode(db: Read, joinCode: string): Promise<Ses
 
 /** Sessions of one experiment, or of all, in the order they were set up. */
 export async function listSessions(db: Read, experimentId?: string): Promise<Session[]> {
-  let query = db.selectFrom("sessions").selectAll().orderBy("created_at").orderBy("id");
+  let query = db
+    .selectFrom("sessions")
+    .selectAll()
+    .where("discarded_at", "is", null)
+    .orderBy("created_at")
+    .orderBy("id");
   if (experimentId !== undefined) query = query.where("experiment_id", "=", experimentId);
   return (await query.execute()).map(fromRow);
 }

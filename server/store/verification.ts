@@ -2,7 +2,7 @@ import { type Kit, makeKit } from "../../src/design/kit.ts";
 import { stream } from "../../src/design/random.ts";
 import { canonicalJson, commit, keyOf, planHash } from "../../src/design/seal.ts";
 import type { Plan } from "../../src/experiment/plan.ts";
-import { type Check, chainCheck } from "../../src/report/verification.ts";
+import { type Check, chainCheck, wasSealed } from "../../src/report/verification.ts";
 import { kitInput } from "../sealing.ts";
 import type { Store } from "./database.ts";
 import { eventsOf } from "./events.ts";
@@ -37,15 +37,7 @@ export async function verifyStore(db: Store): Promise<SessionChecks[]> {
       checks: [
         hold("The plan has the hash it was sealed with", planHash(sealed.plan) === sealed.planHash),
         chainCheck(events),
-        hold(
-          "The log sealed this plan and this key",
-          events.some(
-            ({ kind, body }) =>
-              kind === "sealed" &&
-              body.planHash === sealed.planHash &&
-              body.commitment === sealed.commitment,
-          ),
-        ),
+        hold("The log sealed this plan and this key", wasSealed(events, sealed)),
         hold(
           "Key and nonce are those that were committed to",
           committed(secrets, sealed.commitment),

@@ -95,12 +95,27 @@ export function chainCheck(events: readonly SessionEvent[]): Check {
 }
 
 function sealedCheck(file: PublishedSession): Check {
-  const sealed = file.events.find((event) => event.kind === "sealed");
-  const same =
-    sealed !== undefined &&
-    sealed.body.planHash === file.planHash &&
-    sealed.body.commitment === file.commitment;
-  return check("The log sealed this plan and this key", same);
+  return check("The log sealed this plan and this key", wasSealed(file.events, file));
+}
+
+/**
+ * Whether the log's sealing, as amended since, is of this plan and this key. Each amendment must
+ * follow on the plan before it, and none may come once the session has opened.
+ */
+export function wasSealed(
+  events: readonly SessionEvent[],
+  { planHash: hash, commitment }: { planHash: string; commitment: string },
+): boolean {
+  const seals = events.filter(({ kind }) => kind === "sealed" || kind === "amended");
+  const inOrder = seals.every(({ kind, body }, at) =>
+    at === 0
+      ? kind === "sealed"
+      : kind === "amended" && body.previousPlanHash === seals[at - 1]?.body.planHash,
+  );
+  const opened = events.find(({ kind }) => kind === "opened");
+  const last = seals.at(-1);
+  const inTime = opened === undefined || last === undefined || last.sequence < opened.sequence;
+  return inOrder && inTime && last?.body.planHash === hash && last.body.commitment === commitment;
 }
 
 function orderCheck(events: readonly SessionEvent[]): Check {
