@@ -44,7 +44,8 @@ export async function showForm(
 ): Promise<FastifyReply> {
   const self = leadIn(request).id;
   const others = (await listLeads(deps.store)).filter(({ id }) => id !== self);
-  const fields = incidentFields(kind, others, filling);
+  const windowMinutes = session.sealed?.plan.serving?.windowMinutes ?? null;
+  const fields = incidentFields(kind, { others, windowMinutes }, filling);
   const { kind: whole, ...byField } = filling.errors;
   return reply.page("lead/incident", {
     ...headFields(session, kind),

@@ -38,10 +38,10 @@ export function asksNothing(kind: IncidentKind): boolean {
 /** The fields of an incident's form, filled with what was typed. */
 export function incidentFields(
   kind: IncidentKind,
-  others: readonly Lead[],
+  room: { others: readonly Lead[]; windowMinutes: number | null },
   { values, errors }: { values: RawForm; errors: FieldErrors },
 ): (Field | Select)[] {
-  const draw = drawers(kind, others, values, errors);
+  const draw = drawers(kind, room, values, errors);
   return fieldNames[kind].map((name) => {
     const field = draw[name]?.();
     if (field === undefined) throw new Error(`There is no way to draw the field ${name}`);
@@ -56,7 +56,7 @@ export function keptValues(kind: IncidentKind, values: RawForm): { name: string;
 
 function drawers(
   kind: IncidentKind,
-  others: readonly Lead[],
+  { others, windowMinutes }: { others: readonly Lead[]; windowMinutes: number | null },
   values: RawForm,
   errors: FieldErrors,
 ): Record<string, () => Field | Select> {
@@ -85,7 +85,7 @@ function drawers(
           ["yes", "Yes, pour from it"],
           ["no", "No"],
         ],
-        "A colder cup beside fresh ones is a difference of its own.",
+        `${windowMinutes === null ? "" : `The plan gives it ${windowMinutes} minutes from pouring. `}A colder cup beside fresh ones is a difference of its own.`,
       ),
     resolution: () =>
       select(

@@ -131,6 +131,8 @@ function panelFields(draft: Draft, errors: FieldErrors) {
 function brewingFields(draft: Draft, errors: FieldErrors) {
   const field = fieldMaker(draft, errors);
   const number = (name: string, label: string) => field(name, label, { type: "decimal" });
+  const pace = (name: string, label: string) =>
+    field(name, label, { type: "whole", hint: "May stay empty." });
   return {
     brewers: field("brewers", "Brewers, one a line", {
       type: "long",
@@ -141,6 +143,8 @@ function brewingFields(draft: Draft, errors: FieldErrors) {
       number("recipe.brewWaterGrams", "Brew water, g"),
       number("recipe.millilitresPerCup", "Poured per cup, mL"),
       number("recipe.servingTemperatureCelsius", "Served at, °C"),
+      pace("serving.windowMinutes", "Serving window, minutes from pouring"),
+      pace("serving.palateRestSeconds", "Rest between sets, seconds"),
     ],
     limits: [
       number("brewLimits.doseGrams", "Dose, ± g"),

@@ -14,6 +14,7 @@ const numberFields = {
   counts: ["tasters", "spareSeats", "brewPairsPerCoffee", "replicates"],
   recipe: ["doseGrams", "brewWaterGrams", "millilitresPerCup", "servingTemperatureCelsius"],
   brewLimits: ["doseGrams", "brewWaterGrams", "brewSeconds", "tdsSpreadPercent"],
+  serving: ["palateRestSeconds", "windowMinutes"],
   controls: ["samePot", "sameTreatmentPairsPerCoffee"],
 } as const;
 
@@ -57,6 +58,7 @@ export function draftOf(plan: Plan): Draft {
     ...prefixed("controls", controls),
     ...prefixed("recipe", recipe),
     ...prefixed("brewLimits", brewLimits ?? {}),
+    ...prefixed("serving", plan.serving ?? {}),
     ...Object.fromEntries(numberFields.counts.map((name) => [name, String(plan[name])])),
     alpha: String(plan.alpha),
     coffeeClaims: plan.coffeeClaims,
@@ -90,8 +92,19 @@ function typedPlan(draft: Draft, questions: readonly TypedQuestion[]): unknown {
     coffeeOrder: text("coffeeOrder"),
     cannotTellAllowed: text("cannotTellAllowed") === "yes",
     exclusionRule: text("exclusionRule"),
+    ...typedServing(draft),
     ...typedConsentNotes(draft),
   };
+}
+
+/** What was typed of the pace; nothing at all where it stays open, so that older plans keep their hash. */
+function typedServing(draft: Draft) {
+  const typed = numberFields.serving
+    .map((name) => [name, (draft[`serving.${name}`] ?? "").trim()] as const)
+    .filter(([, text]) => text !== "")
+    // Text that is no number goes to the schema as it is, which says what to give.
+    .map(([name, text]) => [name, typedNumber(text) ?? text] as const);
+  return typed.length === 0 ? {} : { serving: Object.fromEntries(typed) };
 }
 
 /** The notes by language; nothing at all where every one is empty, so that older plans keep their hash. */

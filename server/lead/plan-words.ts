@@ -135,8 +135,16 @@ function controlText({ controls }: Plan): string {
   );
 }
 
-function recipeText({ recipe }: Plan): string {
-  return `${recipe.doseGrams} g of coffee to ${recipe.brewWaterGrams} g of water; ${recipe.millilitresPerCup} mL per cup, served at ${recipe.servingTemperatureCelsius} °C`;
+function recipeText({ recipe, serving }: Plan): string {
+  return `${recipe.doseGrams} g of coffee to ${recipe.brewWaterGrams} g of water; ${recipe.millilitresPerCup} mL per cup, served at ${recipe.servingTemperatureCelsius} °C${paceText(serving)}`;
+}
+
+/** The pace of serving, as the end of a sentence; empty where the plan leaves it open. */
+export function paceText({ windowMinutes, palateRestSeconds }: Plan["serving"] = {}): string {
+  const window = windowMinutes === undefined ? "" : `, within ${windowMinutes} min of pouring`;
+  const rest =
+    palateRestSeconds === undefined ? "" : `; ${palateRestSeconds} s of rest between sets`;
+  return window + rest;
 }
 
 function limitText({ brewLimits }: Plan): string {

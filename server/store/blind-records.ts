@@ -54,6 +54,9 @@ export type Question =
 export interface Questionnaire {
   questions: Record<SetKind, Question[]>;
   cannotTellAllowed: boolean;
+  /** Told to tasters as it is; null where the plan leaves it open. */
+  palateRestSeconds: number | null;
+  windowMinutes: number | null;
 }
 
 /** One presentation as it stands on the tray: codes in serving order. */

@@ -29,6 +29,9 @@ const askedSchema = z.object({
   endpoints: z.array(endpointSchema),
   cannotTellAllowed: z.boolean(),
   substances: z.array(z.string()),
+  serving: z
+    .object({ palateRestSeconds: z.number().optional(), windowMinutes: z.number().optional() })
+    .default({}),
   consentNotes: z.record(z.string(), z.string()).default({}),
   recipe: z.object({ millilitresPerCup: z.number(), servingTemperatureCelsius: z.number() }),
 });
@@ -104,9 +107,14 @@ export async function seatByNumber(
 }
 
 export async function questionnaire(db: Read, sessionId: string): Promise<Questionnaire> {
-  const { endpoints, cannotTellAllowed } = await askedBy(db, sessionId);
+  const { endpoints, cannotTellAllowed, serving } = await askedBy(db, sessionId);
   const asked = (kind: SetKind) => questionsFor(endpoints, kind).flatMap(asQuestion);
-  return { questions: { triangle: asked("triangle"), ab: asked("ab") }, cannotTellAllowed };
+  return {
+    questions: { triangle: asked("triangle"), ab: asked("ab") },
+    cannotTellAllowed,
+    palateRestSeconds: serving.palateRestSeconds ?? null,
+    windowMinutes: serving.windowMinutes ?? null,
+  };
 }
 
 /** A seat's presentations, in the order in which they are served. */

@@ -16,6 +16,8 @@ export interface SetView {
   heading: string;
   reviewHeading: string;
   key: string;
+  /** How to take one's time: rest, and how long cups are at their best. */
+  pace: string[];
   /** Says of each cup that was poured anew which number it has now. */
   poured: string[];
   questions: QuestionView[];
@@ -71,6 +73,7 @@ export function setView(
     heading: say(t.setOf, { set: ordinal, sets: set.sets }),
     reviewHeading: say(t.reviewTitle, { set: ordinal }),
     key: set.key,
+    pace: paceOf(t, asked),
     poured: set.serving.replaced.map((cup) => say(t.poured, cup)),
     questions: asked.questions[set.serving.setKind].map((question) => questionView(form, question)),
     comment: {
@@ -79,6 +82,12 @@ export function setView(
       error: filling.errors.comment ?? null,
     },
   };
+}
+
+function paceOf(t: Messages, { palateRestSeconds, windowMinutes }: Questionnaire): string[] {
+  const rest = palateRestSeconds === null ? [] : [say(t.rest, { seconds: palateRestSeconds })];
+  const window = windowMinutes === null ? [] : [say(t.window, { minutes: windowMinutes })];
+  return [...rest, ...window];
 }
 
 interface FormParts {

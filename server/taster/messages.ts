@@ -48,6 +48,8 @@ export const messagesSchema = z.strictObject({
   setOf: text,
   serving: text,
   poured: text,
+  rest: text,
+  window: text,
   oddCup: text,
   moreOf: text,
   likedBetter: text,

@@ -50,6 +50,14 @@ const recipeSchema = z.strictObject({
   servingTemperatureCelsius: measure(0, 95, "°C"),
 });
 
+/** The pace of serving: told to tasters and leads as text, never a limit on anyone's time. */
+const servingSchema = z.strictObject({
+  /** Rest between two sets. */
+  palateRestSeconds: count(0, 900, "rest between sets in seconds").optional(),
+  /** From pouring until a cup is too cold, or its pot was held too long, to be served. */
+  windowMinutes: count(1, 120, "serving window in minutes").optional(),
+});
+
 const coffeeSchema = z.strictObject({
   id: z.string().regex(/^c[1-9][0-9]?$/, "A coffee id is c1, c2, …"),
   name: required(60, "Name the coffee"),
@@ -94,6 +102,8 @@ const planShape = z.strictObject({
     .max(6, "At most 6 brewers"),
   recipe: recipeSchema,
   brewLimits: brewLimitsSchema.nullable(),
+  /** Absent where the plan leaves the pace open. */
+  serving: servingSchema.optional(),
   /** Every substance that any cup may hold besides coffee and water; shown at consent, never which cup. */
   substances: z.array(required(80, "Name the substance")).max(20, "At most 20 substances"),
   exclusionRule: text(500),

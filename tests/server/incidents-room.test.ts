@@ -413,3 +413,41 @@ describe("Incidents in the room", () => {
     expect((await lead.get(`${path}/incidents/other`)).statusCode).toBe(404);
   });
 });
+
+describe("The pace of serving", () => {
+  let house: House;
+  let lead: Visitor;
+  beforeEach(async () => {
+    house = await openHouse();
+    lead = await house.signedInLead();
+  });
+  afterEach(() => house.close());
+
+  it("is told to tasters and to the lead as the plan has it, and holds nobody to a time", async () => {
+    const serving = { palateRestSeconds: 45, windowMinutes: 20 };
+    const fixture = await openSession(house, { serving });
+    const taster = await joined(house, fixture);
+    const page = await taster.get("/taste/1");
+    expect(page.body).toContain("Rest for about 45 seconds before each new set.");
+    expect(page.body).toContain("at their best within 20 minutes of pouring");
+    const room = await lead.get(`/lead/sessions/${fixture.sessionId}/room`);
+    expect(room.body).toContain(
+      "Cups are served, within 20 min of pouring; 45 s of rest between sets.",
+    );
+    const spill = await lead.get(`/lead/sessions/${fixture.sessionId}/incidents/spill`);
+    expect(spill.body).toContain("The plan gives it 20 minutes from pouring.");
+    house.wait(3 * 3_600_000);
+    const [tray] = await traysOf(house, fixture);
+    if (tray === undefined) throw new Error("The kit has no trays");
+    expect((await taster.post("/taste/1", ballotOn(tray))).statusCode).toBe(303);
+  });
+
+  it("may stay open, as in plans from before it could be set", async () => {
+    const fixture = await openSession(house);
+    const taster = await joined(house, fixture);
+    const page = await taster.get("/taste/1");
+    expect(page.body).not.toContain("seconds before each new set");
+    const room = await lead.get(`/lead/sessions/${fixture.sessionId}/room`);
+    expect(room.body).not.toContain("Cups are served");
+  });
+});
