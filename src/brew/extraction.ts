@@ -1,3 +1,4 @@
+import { mean } from "simple-statistics";
 import { type ExtractionZone, type StrengthZone, zone } from "./control-chart.ts";
 import { undilutedStrength } from "./dilution.ts";
 import {
@@ -79,7 +80,7 @@ export function extraction(
 ): Extraction | { ok: false; refusal: ExtractionRefusal } {
   const refusal = refuse(brew);
   if (refusal) return { ok: false, refusal };
-  const tdsPercent = mean(brew.readingsPercent);
+  const tdsPercent = mean([...brew.readingsPercent]);
   const coffeeTdsPercent = coffeeStrength(brew, tdsPercent, brew.beverageGrams);
   const result = propagate(
     (doseGrams, beverageGrams, reading) => yieldPercent(brew, doseGrams, beverageGrams, reading),
@@ -103,7 +104,7 @@ function refuse(brew: BrewReading): ExtractionRefusal | null {
   if (brewWaterGrams !== undefined && beverageGrams > brewWaterGrams + doseGrams) {
     return "beverage-exceeds-balance";
   }
-  const reading = mean(brew.readingsPercent);
+  const reading = mean([...brew.readingsPercent]);
   if (coffeeStrength(brew, reading, beverageGrams) < 0) return "minerals-exceed-reading";
   const everything = yieldPercent(brew, doseGrams, beverageGrams, reading);
   return everything > 100 ? "extraction-exceeds-dose" : null;
@@ -146,8 +147,4 @@ function measured(brew: BrewReading, tdsPercent: number) {
       standardUncertainty: Math.hypot(known.tdsPercent ?? 0, scatter),
     },
   ];
-}
-
-function mean(values: readonly number[]): number {
-  return values.reduce((sum, value) => sum + value, 0) / values.length;
 }

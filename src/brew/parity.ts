@@ -1,3 +1,4 @@
+import { mean } from "simple-statistics";
 import { tUpperQuantile } from "../statistics/distributions.ts";
 
 export interface ParityRun {
@@ -65,7 +66,7 @@ function within(difference: number, tolerance: number): boolean {
 }
 
 function compare(groups: readonly (readonly number[])[]): DifferenceInterval {
-  const summaries = groups.map((values) => ({ mean: mean(values), runs: values.length }));
+  const summaries = groups.map((values) => ({ mean: mean([...values]), runs: values.length }));
   const sorted = summaries.toSorted((left, right) => left.mean - right.mean);
   const [lowest, highest] = [sorted.at(0), sorted.at(-1)];
   if (!lowest || !highest) throw new Error("comparing brewers needs at least one group");
@@ -80,10 +81,6 @@ function compare(groups: readonly (readonly number[])[]): DifferenceInterval {
 }
 
 function squares(values: readonly number[]): number {
-  const centre = mean(values);
+  const centre = mean([...values]);
   return values.reduce((sum, value) => sum + (value - centre) ** 2, 0);
-}
-
-function mean(values: readonly number[]): number {
-  return values.reduce((sum, value) => sum + value, 0) / values.length;
 }

@@ -1,3 +1,4 @@
+import { sampleStandardDeviation } from "simple-statistics";
 /** A quantity with its standard uncertainty, both in the quantity's own unit. */
 export interface Measured {
   name: string;
@@ -86,9 +87,7 @@ export function rectangularUncertainty(halfWidth: number): number {
  */
 export function repeatUncertainty(readings: readonly number[]): number {
   if (readings.length < 2) return 0;
-  const mean = readings.reduce((sum, reading) => sum + reading, 0) / readings.length;
-  const squares = readings.reduce((sum, reading) => sum + (reading - mean) ** 2, 0);
-  return Math.sqrt(squares / (readings.length - 1) / readings.length);
+  return sampleStandardDeviation([...readings]) / Math.sqrt(readings.length);
 }
 
 /**

@@ -2,7 +2,7 @@ import betainc from "@stdlib/math-base-special-betainc";
 import gammainc from "@stdlib/math-base-special-gammainc";
 import normalQuantile from "@stdlib/stats-base-dists-normal-quantile";
 import { jStat } from "jstat";
-import { cumulativeStdNormalProbability } from "simple-statistics";
+import { cumulativeStdNormalProbability, mean, sampleStandardDeviation } from "simple-statistics";
 import { describe, expect, it } from "vitest";
 import {
   betaLowerTail,
@@ -40,6 +40,18 @@ describe("jstat", () => {
     expect(Math.abs(far / tUpperTail(60, 12) - 1)).toBeGreaterThan(0.01);
   });
 
+  it("has a normal density to 1e-14, far out too, which is why ours is jstat's", () => {
+    // Reference: R 4.2.2, dnorm(c(0, 1, 5, 20, 30)) printed to 17 digits.
+    const density = [
+      [0, 0.3989422804014327],
+      [1, 0.24197072451914337],
+      [5, 1.4867195147342977e-6],
+      [20, 5.520948362159764e-88],
+      [30, 1.4736461348785476e-196],
+    ] as const;
+    for (const [z, exact] of density) expectRelative(jStat.normal.pdf(z, 0, 1), exact, 2e-14);
+  });
+
   it("misses 1e-8 in the noncentral t, even where symmetry makes it a half", () => {
     expect(Math.abs(jStat.noncentralt.cdf(0, 500, 0) - 0.5)).toBeGreaterThan(1e-8);
     expect(Math.abs(noncentralTLowerTail(0, 500, 0) - 0.5)).toBeLessThan(1e-15);
@@ -53,6 +65,20 @@ describe("simple-statistics", () => {
     );
     expect(Math.max(...errors)).toBeGreaterThan(1e-5);
     expect(Math.max(...errors)).toBeLessThan(2e-3);
+  });
+});
+
+describe("simple-statistics' mean and standard deviation", () => {
+  it("are exact enough for brew readings, and lose digits only where values hardly differ", () => {
+    expectRelative(mean([1.38, 1.39, 1.38]), 4.15 / 3, 1e-15);
+    expectRelative(sampleStandardDeviation([1.38, 1.39, 1.38]), Math.sqrt(1 / 30000), 1e-12);
+    // NIST StRD NumAcc4: 10000000.1 to 10000000.3 in turn, certified standard deviation 0.1.
+    const turns = Array.from({ length: 1001 }, (_, at) =>
+      at === 0 ? 1e7 + 0.2 : 1e7 + (at % 2 ? 0.1 : 0.3),
+    );
+    const error = Math.abs(sampleStandardDeviation(turns) / 0.1 - 1);
+    expect(error).toBeLessThan(1e-6);
+    expect(error).toBeGreaterThan(1e-12);
   });
 });
 

@@ -1,8 +1,11 @@
-/** The part of jstat whose accuracy is stated by a test. */
+/** The part of jstat that is used, or whose inaccuracy a test states; it comes without types. */
 declare module "jstat" {
   export const jStat: {
     binomial: { cdf(x: number, n: number, p: number): number };
-    normal: { cdf(x: number, mean: number, sd: number): number };
+    normal: {
+      pdf(x: number, mean: number, sd: number): number;
+      cdf(x: number, mean: number, sd: number): number;
+    };
     studentt: { cdf(x: number, df: number): number };
     noncentralt: { cdf(x: number, df: number, ncp: number): number };
   };
