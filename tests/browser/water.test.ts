@@ -122,6 +122,7 @@ describe("Waters in a browser", () => {
 
   it.each([
     ["phone", PHONE],
+    ["phone in the dark", { ...PHONE, colorScheme: "dark" as const }],
     ["desk", DESK],
   ])(
     "are accessible and fit a %s: match page, answer, sheet, cup dose, batches",
