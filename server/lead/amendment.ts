@@ -43,9 +43,14 @@ export function amendment(deps: Deps): FastifyPluginAsync {
           return showForm(reply, at, { ...typed, errors });
         }
         const ready = { ...typed, plan: reading.plan, reason };
-        return textOf(form, "step") === "seal"
-          ? await sealAmendment(deps, request, reply, at, ready)
-          : await review(deps, reply, at, ready);
+        switch (textOf(form, "step")) {
+          case "seal":
+            return await sealAmendment(deps, request, reply, at, ready);
+          case "edit":
+            return showForm(reply, at, typed);
+          default:
+            return await review(deps, reply, at, ready);
+        }
       }),
     );
   };

@@ -103,7 +103,7 @@ describe("Personal data", () => {
   describe("that a lead holds", () => {
     it("are a list of who sits where, without any answer", async () => {
       const { body } = await lead.get(base());
-      expect(body).toContain(`<td>1</td><td>${NAME}</td><td>en</td>`);
+      expect(body).toContain(`<strong>Seat 1</strong> ${NAME} <span class="state">seated</span>`);
       expect(body).not.toContain(COMMENT);
       expect((await house.visitor().get(base())).headers.location).toMatch(/^\/sign-in/);
     });
