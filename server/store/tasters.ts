@@ -74,7 +74,9 @@ export async function eraseTaster(trx: Write, seatId: string): Promise<void> {
     .innerJoin("presentations", "presentations.id", "ballots.presentation_id")
     .select("ballots.id")
     .where("presentations.seat_id", "=", seatId);
+  const trays = trx.selectFrom("presentations").select("id").where("seat_id", "=", seatId);
   await trx.deleteFrom("comments").where("ballot_id", "in", ballots).execute();
+  await trx.deleteFrom("paper_readings").where("presentation_id", "in", trays).execute();
   await trx.deleteFrom("tasters").where("seat_id", "=", seatId).execute();
   await trx.updateTable("seats").set({ token_hash: null }).where("id", "=", seatId).execute();
 }
@@ -118,6 +120,14 @@ export async function sessionsWithNames(db: Read, latest: string): Promise<strin
             .select("comments.ballot_id")
             .whereRef("seats.session_id", "=", "sessions.id"),
         ),
+        exists(
+          selectFrom("mix_ups")
+            .innerJoin("presentations", "presentations.id", "mix_ups.presentation_id")
+            .innerJoin("seats", "seats.id", "presentations.seat_id")
+            .select("mix_ups.witness")
+            .where("mix_ups.witness", "is not", null)
+            .whereRef("seats.session_id", "=", "sessions.id"),
+        ),
       ]),
     )
     .orderBy("sessions.id")
@@ -134,7 +144,22 @@ export async function eraseNames(trx: Write, sessionId: string): Promise<number>
     .where("joined_at", "is not", null)
     .execute();
   for (const { id } of seats) await eraseTaster(trx, id);
+  await eraseWitnesses(trx, sessionId);
   return seats.length;
+}
+
+/** Erases who else saw a mixed-up tray; that there was a second name stays in the log. */
+async function eraseWitnesses(trx: Write, sessionId: string): Promise<void> {
+  const trays = trx
+    .selectFrom("presentations")
+    .innerJoin("seats", "seats.id", "presentations.seat_id")
+    .select("presentations.id")
+    .where("seats.session_id", "=", sessionId);
+  await trx
+    .updateTable("mix_ups")
+    .set({ witness: null })
+    .where("presentation_id", "in", trays)
+    .execute();
 }
 
 /** Who sits where: names and nothing that anyone answered. */

@@ -61,6 +61,8 @@ const nobodyThere =
 
 function servingComplaint(seat: Seat, serving: Serving | undefined, set: string): string | null {
   if (serving === undefined) return `Seat ${seat.number} has no set ${set}`;
+  if (seat.state === "sealed") return deskRefusals["not-open-yet"];
+  if (seat.state !== "open") return deskRefusals.closed;
   if (serving.answered) return "This set has been answered already: the first answer stands";
   return serving.voided ? deskRefusals.voided : null;
 }

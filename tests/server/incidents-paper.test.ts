@@ -101,6 +101,16 @@ describe("A paper ballot", () => {
     expect(answered.body).toContain("has been answered already: the first answer stands");
   });
 
+  it("does not wait for a second reading when its taster withdraws", async () => {
+    await read(answers());
+    await taster.get("/taste/stop");
+    await taster.post("/taste/stop", {});
+    expect(await house.deps.store.selectFrom("paper_readings").selectAll().execute()).toEqual([]);
+    expect((await open("1", String(pair.ordinal))).body).toContain(
+      "Nobody has joined on this seat",
+    );
+  });
+
   it("comes too late once the session is closed", async () => {
     await read(answers());
     await closeSession(house, fixture);

@@ -1,5 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
 import { z } from "zod";
+import { eraseNames } from "../../server/store/tasters.ts";
+import { verifyStore } from "../../server/store/verification.ts";
 import type { Plan } from "../../src/experiment/plan.ts";
 import { type House, openHouse, type Visitor } from "../app.ts";
 import { openSession, type SealedFixture } from "../sealed-session.ts";
@@ -221,6 +223,46 @@ describe("What incidents do to the report", () => {
       [26, 40],
       [26, 40],
     ]);
+  });
+
+  it("a session with every incident in its log still verifies, and its witness can be erased", async () => {
+    const fixture = await openSession(house, fourPairs(2));
+    const [first] = await tasteAll(fixture, [2]);
+    const second = await joined(house, fixture);
+    const { A, B } = await codesOf(fixture, 1, 2);
+    const { recorded } = await recordIncident(lead, fixture, "mix-up", {
+      seat: "1",
+      code: A,
+      otherCode: B,
+      resolution: "corrected",
+      witness: "K. L.",
+    });
+    expect(recorded.statusCode).toBe(303);
+    const spilled = (await codesOf(fixture, 2, 1)).A;
+    await recordIncident(lead, fixture, "spill", { seat: "2", code: spilled, inWindow: "yes" });
+    await answer(fixture, second, { seat: 2, ordinal: 1, picks: "A" });
+    await recordIncident(lead, fixture, "pause");
+    await recordIncident(lead, fixture, "resume");
+    await recordIncident(lead, fixture, "void", { seat: "1", set: "3", reason: "taster unwell" });
+    await recordIncident(lead, fixture, "again", { seat: "1", set: "3" });
+    if (first === undefined) throw new Error("Nobody on seat 1");
+    await answer(fixture, first, { seat: 1, ordinal: 5, picks: "B" });
+    await recordIncident(lead, fixture, "left", { seat: "2" });
+    await recordIncident(lead, fixture, "note", { note: "A fan stopped." });
+    await published(fixture);
+    const file = await lead.get(`/lead/sessions/${fixture.sessionId}/report/session.json`);
+    const visitor = house.visitor();
+    await visitor.get("/verify");
+    expect((await visitor.post("/verify", { file: file.body })).body).toContain("All of it holds");
+    const [found] = await verifyStore(house.deps.store);
+    expect(found?.checks.filter(({ ok }) => !ok)).toEqual([]);
+    const witness = async () =>
+      (await house.deps.store.selectFrom("mix_ups").select("witness").executeTakeFirstOrThrow())
+        .witness;
+    expect(await witness()).toBe("K. L.");
+    await house.deps.store.transaction().execute((trx) => eraseNames(trx, fixture.sessionId));
+    expect(await witness()).toBeNull();
+    expect(await logged(house, fixture, "incident-mix-up")).toHaveLength(1);
   });
 
   it("without a mix-up there is one analysis", async () => {
