@@ -32,9 +32,10 @@ export function reportFields(
   const { plan } = session;
   const names = { A: plan.treatments.A.name, B: plan.treatments.B.name };
   const words = wordReport(findings, plan);
-  const questions = findings.endpoints.map((finding) =>
-    question(finding, wordsOf(words.endpoints, finding), names),
-  );
+  const questions = findings.endpoints.map((finding) => ({
+    ...question(finding, wordsOf(words.endpoints, finding), names),
+    imported: session.origin === "imported",
+  }));
   return {
     title: `${words.headline}: ${plan.title}`,
     ...reader,
