@@ -5,6 +5,7 @@ import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { makeInvitation } from "../../server/lead/invitation.ts";
 import { templatesFolder } from "../../server/render.ts";
 import { calculators } from "../../src/calculators/registry.ts";
+import { incidentKinds } from "../../src/experiment/incident.ts";
 import { type House, openHouse, type Visitor } from "../app.ts";
 import { closeSession, openSession, unblindSession } from "../sealed-session.ts";
 
@@ -85,6 +86,12 @@ describe("Rendered pages", () => {
     const fixture = await openSession(house);
     const session = `/lead/sessions/${fixture.sessionId}`;
     const pages = [session, `${session}/brews`, `${session}/links`, `${session}/room`];
+    pages.push(
+      ...incidentKinds
+        .filter((kind) => kind !== "resume")
+        .map((kind) => `${session}/incidents/${kind}`),
+    );
+    pages.push(`${session}/seat-move`, `${session}/desk`, `${session}/paper`);
     const experiment = `/lead/experiments/${fixture.experimentId}`;
     expect(await faultsAt(lead, [experiment, ...pages])).toEqual([]);
     expect(await faultsAt(house.visitor(), [`/join/${fixture.joinCode}`])).toEqual([]);
