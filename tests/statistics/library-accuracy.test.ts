@@ -1,7 +1,7 @@
 import betainc from "@stdlib/math-base-special-betainc";
 import gammainc from "@stdlib/math-base-special-gammainc";
 import normalQuantile from "@stdlib/stats-base-dists-normal-quantile";
-import { jStat } from "jstat";
+import jstat from "jstat";
 import { cumulativeStdNormalProbability, mean, sampleStandardDeviation } from "simple-statistics";
 import { describe, expect, it } from "vitest";
 import {
@@ -18,6 +18,8 @@ import {
 import { expectRelative } from "./relative.ts";
 
 /** How accurate the libraries are for what one would be tempted to take from them, and so why tails are our own. */
+const { jStat } = jstat;
+
 describe("jstat", () => {
   it("rounds its binomial to ten decimals, so that small tails are noise or nothing", () => {
     const tail = 1 - jStat.binomial.cdf(35, 36, 1 / 3);

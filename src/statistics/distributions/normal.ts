@@ -1,5 +1,5 @@
 import erfc from "@stdlib/math-base-special-erfc";
-import { jStat } from "jstat";
+import jstat from "jstat";
 import { rootOfIncreasing } from "./inversion.ts";
 
 const HALF_LOG_TWO_PI = 0.5 * Math.log(2 * Math.PI);
@@ -18,7 +18,7 @@ export function normalUpperTail(z: number): number {
 
 /** Density of the standard normal: jstat's, whose densities are accurate where its tails are not. */
 export function normalDensity(z: number): number {
-  return jStat.normal.pdf(z, 0, 1);
+  return jstat.jStat.normal.pdf(z, 0, 1);
 }
 
 /** ln P(Z ≤ z), finite for every finite z (asymptotic series 26.2.12 of Abramowitz & Stegun far out). */
