@@ -1,6 +1,8 @@
+import { cupsPerPot } from "../../src/design/spares.ts";
 import type { Endpoint } from "../../src/experiment/endpoint.ts";
 import type { Plan } from "../../src/experiment/plan.ts";
 import type { EndpointOutlook, PlanOutlook } from "../../src/report/planning/outlook.ts";
+import { kitInput } from "../sealing.ts";
 import { panelNeeded } from "./panel-needed.ts";
 import { counted, ifTrue } from "./plan-words.ts";
 
@@ -17,6 +19,7 @@ export function outlookWarnings(plan: Plan, outlook: PlanOutlook): string[] {
     ...withoutControls(plan),
     ...unevenBrewers(plan),
     ...manyCups(outlook.cupsPerTaster),
+    ...smallPots(plan),
   ];
 }
 
@@ -65,6 +68,22 @@ function unevenBrewers({ brewers, brewPairsPerCoffee }: Plan): string[] {
   if (brewers.length < 2 || brewPairsPerCoffee % 2 === 0) return [];
   return [
     "With an odd number of brew pairs per coffee the treatments can't be swapped evenly across brewers; an even number can.",
+  ];
+}
+
+/** Grams of water that a gram of grounds keeps back. Common practice, no source. */
+const WATER_KEPT = 2;
+
+/** A pot that runs dry leaves the last tasters without their cups. */
+function smallPots(plan: Plan): string[] {
+  const input = kitInput(plan);
+  const cups = Math.ceil(cupsPerPot(input)) + input.sparesPerPot;
+  const { doseGrams, brewWaterGrams, millilitresPerCup } = plan.recipe;
+  const needed = Math.ceil(cups * millilitresPerCup);
+  const yielded = Math.round(brewWaterGrams - WATER_KEPT * doseGrams);
+  if (needed <= yielded) return [];
+  return [
+    `A pot fills about ${cups} cups with its spares, ${needed} mL, and this recipe leaves about ${yielded} mL in it. Brew more in each pot, pour less into each cup, or serve fewer seats.`,
   ];
 }
 

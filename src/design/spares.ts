@@ -10,17 +10,31 @@ const SPARE_SHARE = 0.1;
  * for spilled cups and late trays. Fewer than a tenth where the three-digit codes would run out,
  * since no spare occurs anywhere else in the session. Common practice, no source.
  */
-export function sparesPerPot(input: Omit<KitInput, "sparesPerPot">): number {
-  const sizes = input.sets.map((set) => familyOf(set).orders[0]?.length ?? 0);
-  const cupsPerSeat = input.replicates * sizes.reduce((sum, cups) => sum + cups, 0);
-  const rounds =
-    input.coffees.length * (input.pairsPerCoffee + input.controls.sameTreatmentPairsPerCoffee);
-  const controlCups = input.controls.samePot * (sizes[0] ?? 0);
-  const cupsPerPot = (input.seats * (cupsPerSeat + controlCups / rounds)) / 2;
+export function sparesPerPot(input: Unspared): number {
+  const { perSeat, controls, rounds } = cupCounts(input);
   // Hidden controls may all fall into one round.
-  const fullestRound = input.seats * (cupsPerSeat + controlCups);
+  const fullestRound = input.seats * (perSeat + controls);
   const mostPerPot = Math.floor((roundCapacity(0) - fullestRound) / (2 * rounds));
-  return Math.max(LEAST_SPARES, Math.min(Math.ceil(SPARE_SHARE * cupsPerPot), mostPerPot));
+  const wanted = Math.ceil(SPARE_SHARE * cupsPerPot(input));
+  return Math.max(LEAST_SPARES, Math.min(wanted, mostPerPot));
+}
+
+type Unspared = Omit<KitInput, "sparesPerPot">;
+
+/** Cups that a pot fills on average, without spares. */
+export function cupsPerPot(input: Unspared): number {
+  const { perSeat, controls, rounds } = cupCounts(input);
+  return (input.seats * (perSeat + controls / rounds)) / 2;
+}
+
+/** Cups that a seat gets in a round, same-pot controls of a whole session, and rounds of a session. */
+function cupCounts({ sets, replicates, coffees, pairsPerCoffee, controls }: Unspared) {
+  const sizes = sets.map((set) => familyOf(set).orders[0]?.length ?? 0);
+  return {
+    perSeat: replicates * sizes.reduce((sum, cups) => sum + cups, 0),
+    controls: controls.samePot * (sizes[0] ?? 0),
+    rounds: coffees.length * (pairsPerCoffee + controls.sameTreatmentPairsPerCoffee),
+  };
 }
 
 /**

@@ -1,9 +1,10 @@
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
 import { makeLink } from "../../server/lead/links.ts";
+import { outlookInWords } from "../../server/lead/outlook-words.ts";
 import { kitInput } from "../../server/sealing.ts";
 import { brewerPots, pouredCups, trayCups } from "../../server/store/sheets.ts";
-import { stream } from "../../src/design/random.ts";
 import { makeKit } from "../../src/design/kit.ts";
+import { stream } from "../../src/design/random.ts";
 import { type House, openHouse, type Visitor } from "../app.ts";
 import { examplePlan, type SealedFixture, sealedSession } from "../sealed-session.ts";
 import { joined } from "./taster-sitting.ts";
@@ -89,9 +90,7 @@ describe("The kit on paper", () => {
     const cups = await pouredCups(house.deps.store, session.sessionId);
     const sheet = await lent("pour-sheet");
     for (const pot of await brewerPots(house.deps.store, session.sessionId)) {
-      const all = cups.filter(
-        (cup) => cup.coffeeId === pot.coffeeId && cup.letter === pot.letter,
-      );
+      const all = cups.filter((cup) => cup.coffeeId === pot.coffeeId && cup.letter === pot.letter);
       const served = all.filter(({ spare }) => !spare);
       expect(sheet).toContain(
         `pot <strong>${pot.letter}</strong>: ${served.length} cups, ${15 * served.length} mL; with spares ${15 * all.length} mL`,
@@ -135,7 +134,9 @@ describe("The kit on paper", () => {
     const page = await lead.get(`/lead/sessions/${session.sessionId}`);
     expect(page.body).toMatch(new RegExp(`Commitment[^<]*</dt><dd><code class="link">${mark}`));
     for (const name of ["trays", "spares", "cards", "ballots"]) {
-      expect(await own(name)).toContain(`kit ${mark}`.replace("kit", name === "spares" ? "Kit" : "kit"));
+      expect(await own(name)).toContain(
+        `kit ${mark}`.replace("kit", name === "spares" ? "Kit" : "kit"),
+      );
     }
     for (const name of lentSheets) expect(await lent(name)).toContain(`Kit ${mark}`);
   });
@@ -189,6 +190,16 @@ describe("Spare cups of a pot", () => {
     ["as many as the codes leave room for", { tasters: 100, spareSeats: 0 }, 11],
   ])("are %s", (_, plan, spares) => {
     expect(sparesOf(plan)).toEqual({ spares, ok: true });
+  });
+
+  it("are counted in when a plan warns that its pots run dry", () => {
+    const warnings = (tasters: number) => outlookInWords({ ...examplePlan, tasters }).warnings;
+    const dry = "A pot fills about";
+    // 21 seats × 6 cups / 2 pots = 63 cups and 7 spares: 1050 mL of the 880 mL that 1000 g leave.
+    expect(warnings(20).find((text) => text.startsWith(dry))).toContain(
+      "about 70 cups with its spares, 1050 mL, and this recipe leaves about 880 mL",
+    );
+    expect(warnings(4).filter((text) => text.startsWith(dry))).toEqual([]);
   });
 
   it("stay at two where a round is nearly full", () => {
