@@ -51,6 +51,7 @@ export function reportFields(
     controls: controls(findings, plan),
     counts: counts(findings),
     places: places(findings, plan),
+    thirdPlace: findings.positions.some(({ set }) => set === "triangle"),
     amendments: amended(amendments),
     proof: {
       planHash: session.sealed.planHash,

@@ -1,5 +1,5 @@
 import type { FastifyPluginAsync, FastifyReply } from "fastify";
-import { wordReport } from "../../src/report/wording.ts";
+import { headlineWords } from "../../src/report/wording/headlines.ts";
 import type { Deps } from "../deps.ts";
 import { sealedSession } from "../sealed-session.ts";
 import { findingsOf } from "../session-findings.ts";
@@ -49,14 +49,12 @@ async function showOwn(
   if (session === undefined) throw new Error("A seat belongs to a sealed session");
   const { evidence, findings } = await findingsOf(deps.store, session);
   const asked = await questionnaire(deps.store, seat.sessionId);
-  const words = see === "own-and-headline" ? wordReport(findings, session.plan) : null;
   const t = language.messages;
   return sendPage(reply, "afterwards", {
     title: t.afterwards.title,
     language,
     seat,
     ...ownResult(t, asked, evidence, seat.id),
-    headline: words?.headline ?? null,
-    verdict: words?.verdict ?? [],
+    headline: see === "own-and-headline" ? headlineWords[findings.headline] : null,
   });
 }

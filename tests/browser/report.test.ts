@@ -6,7 +6,10 @@ import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { type PlayedDemo, playDemo } from "../../seed/demo.ts";
 import { makeInvitation } from "../../server/lead/invitation.ts";
 import { makeLink } from "../../server/lead/links.ts";
+import { letTastersSee } from "../../server/store/afterwards.ts";
 import { type House, openHouse } from "../app.ts";
+import { closeSession, openSession, unblindSession } from "../sealed-session.ts";
+import { ballotOn, traysOf } from "../server/taster-sitting.ts";
 import { accessibilityProblems, DESK, launch, listen, PHONE, picture } from "./chromium.ts";
 import { printed } from "./printed.ts";
 
@@ -98,6 +101,45 @@ describe("A report in a browser", () => {
     await page.context().close();
   });
 
+  it.each(["en", "de"])("shows a taster how they did on their own phone (%s)", async (language) => {
+    const session = await openSession(house);
+    const page = await open({ ...PHONE, javaScriptEnabled: true });
+    await page.goto(`${origin}/join/${session.joinCode}?language=${language}`);
+    await page.locator("#name").fill("Q. R.");
+    for (const box of await page.getByRole("checkbox").all()) await box.check();
+    await page.locator("form[method=post] button").first().click();
+    await page.waitForURL("**/taste");
+    const cookie = (await page.context().cookies())
+      .map(({ name, value }) => `${name}=${value}`)
+      .join("; ");
+    for (const tray of await traysOf(house, session)) {
+      const form = new URLSearchParams({ ...ballotOn(tray), _csrf: await csrfOf(page) });
+      const headers = { cookie, "content-type": "application/x-www-form-urlencoded" };
+      const url = `/taste/${tray.ordinal}`;
+      const payload = form.toString();
+      const sent = await house.app.inject({ method: "POST", url, headers, payload });
+      expect(sent.statusCode).toBe(303);
+    }
+    await closeSession(house, session);
+    await unblindSession(house, session);
+    const choice = {
+      sessionId: session.sessionId,
+      see: "own-and-headline",
+      actor: "system",
+    } as const;
+    await house.deps.store
+      .transaction()
+      .execute((trx) => letTastersSee(trx, { ...choice, at: "2026-03-02T12:00:00.000Z" }));
+    await page.goto(`${origin}/taste`);
+    expect(await accessibilityProblems(page)).toEqual([]);
+    await picture(page, `ended-${language}`);
+    await page.locator("a.button").click();
+    await page.waitForURL("**/taste/afterwards");
+    expect(await accessibilityProblems(page)).toEqual([]);
+    await picture(page, `how-they-did-${language}`);
+    await page.context().close();
+  });
+
   it("opens from disk in one file, asking nothing of any server", async () => {
     const page = await open(DESK);
     await page.goto(managersLink);
@@ -154,6 +196,11 @@ describe("A report in a browser", () => {
     },
   );
 });
+
+/** The token of the form that the page holds. */
+async function csrfOf(page: Page): Promise<string> {
+  return (await page.locator("input[name=_csrf]").first().getAttribute("value")) ?? "";
+}
 
 /** Text without its spaces: a PDF sets them as it likes. */
 function squeezed(text: string): string {

@@ -1,9 +1,9 @@
 # A session's data package read by base R alone, as anyone would who gets it:
-#   Rscript tests/published/r/package.R
-# The package lies in package/ beside this script; what R finds goes to package.json, 17 significant digits.
+#   Rscript tests/published/r/data-package.R
+# The package lies in data-package/ beside this script; what R finds goes to data-package.json, 17 significant digits.
 args <- commandArgs(FALSE)
 here <- dirname(sub("--file=", "", grep("--file=", args, value = TRUE)))
-table <- function(name) read.csv(file.path(here, "package", paste0(name, ".csv")))
+table <- function(name) read.csv(file.path(here, "data-package", paste0(name, ".csv")))
 number <- function(x) sprintf("%.17g", x)
 
 ballots <- table("ballots")
@@ -26,10 +26,10 @@ readings <- aggregate(tds_percent ~ pot, table("readings"), mean)
 brews <- merge(table("pots"), readings)
 yield <- with(brews, tapply(tds_percent * beverage_g / dose_g, treatment, mean))
 
-fields <- c(source = sprintf('"R %s.%s, base (package.R)"', R.version$major, R.version$minor),
+fields <- c(source = sprintf('"R %s.%s, base (data-package.R)"', R.version$major, R.version$minor),
   triangles = nrow(triangles), right = right, trianglesPValue = number(difference$p.value),
   picks = nrow(picks), pickedB = sum(picks$treatment == "B"), preferencePValue = number(preference$p.value),
   cannotTell = sum(table("answers")$cannot_tell) / 2,
   scoreMean = number(paired$estimate), scoreLower = number(paired$conf.int[1]), scorePValue = number(paired$p.value),
   meanYieldA = number(yield[["A"]]), meanYieldB = number(yield[["B"]]))
-writeLines(paste0("{", paste(sprintf('"%s":%s', names(fields), fields), collapse = ",\n"), "}"), file.path(here, "package.json"))
+writeLines(paste0("{", paste(sprintf('"%s":%s', names(fields), fields), collapse = ",\n"), "}"), file.path(here, "data-package.json"))

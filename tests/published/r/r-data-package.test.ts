@@ -23,11 +23,11 @@ const endpoint = (id: string) => {
 /** What base R found in the package: package.R, run on the files in package/. */
 const r = z
   .record(z.string(), z.union([z.number(), z.string()]))
-  .parse(JSON.parse(readFileSync(new URL("package.json", import.meta.url), "utf8")));
+  .parse(JSON.parse(readFileSync(new URL("data-package.json", import.meta.url), "utf8")));
 
 describe("A data package read by base R", () => {
   it.each(tableNames)("%s.csv is the file that R read", async (name) => {
-    const path = new URL(`package/${name}.csv`, import.meta.url).pathname;
+    const path = new URL(`data-package/${name}.csv`, import.meta.url).pathname;
     await expect(files[`${name}.csv`]).toMatchFileSnapshot(path);
   });
 
@@ -35,7 +35,7 @@ describe("A data package read by base R", () => {
     const { counts, difference } = endpoint("e1");
     expect([counts.correct, counts.answers]).toEqual([r.right, r.triangles]);
     expect(difference.pValue).toBeCloseTo(Number(r.trianglesPValue), 14);
-    // What package.py prints: Python 3, its standard library alone.
+    // What data-package.py prints: Python 3, its standard library alone.
     expect([counts.correct, counts.answers]).toEqual([25, 47]);
     expect(difference.pValue).toBeCloseTo(0.003915954164788587, 15);
   });

@@ -1,12 +1,12 @@
 """The triangles of a session's data package, read by Python's standard library alone.
 
-python3 tests/published/r/package.py prints right, all, and the exact p.
+python3 tests/published/r/data-package.py prints right, all, and the exact p.
 """
 import csv
 import math
 import pathlib
 
-folder = pathlib.Path(__file__).parent / "package"
+folder = pathlib.Path(__file__).parent / "data-package"
 
 
 def rows(name):
