@@ -39,14 +39,14 @@ export function rehearsal(deps: Deps, rehearsals: Rehearsals): FastifyPluginAsyn
         const { assumptions, panels } = reading;
         const started = rehearsals.start(id, { plan, assumptions, panels, seedHex });
         return started
-          ? await reply.redirect(`/lead/experiments/${id}/rehearsal#result`, 303)
+          ? await reply.redirect(`/lead/experiments/${id}/rehearsal`, 303)
           : sendRefusal(request, reply, tooManyWait);
       }),
     );
     app.post<ExperimentRoute>(`${path}/cancellation`, checked, async (request, reply) => {
       const { experimentId } = request.params;
       rehearsals.stop(experimentId);
-      return await reply.redirect(`/lead/experiments/${experimentId}/rehearsal#result`, 303);
+      return await reply.redirect(`/lead/experiments/${experimentId}/rehearsal`, 303);
     });
   };
 }
@@ -83,7 +83,10 @@ interface Shown {
   errors: FieldErrors;
 }
 
-/** Seconds between two looks at a rehearsal that plays; a header, so that it works without scripts. */
+/**
+ * Seconds between two looks at a rehearsal that plays; a header, so that it works without scripts. The
+ * page's address must hold no fragment: browsers would then jump within the page instead of asking again.
+ */
 const LOOK_AGAIN_SECONDS = 2;
 
 function show(reply: FastifyReply, { id, plan, run, draft, errors }: Shown): FastifyReply {

@@ -98,7 +98,10 @@ function play(
     run.tallies = news.tallies;
     if (news.done) void ended("done");
   });
-  worker.on("error", () => void ended("failed"));
+  worker.on("error", () => {
+    run.problem = "something broke on our side; try again, and look at the version that runs";
+    void ended("failed");
+  });
   worker.on("exit", () => {
     clearTimeout(timer);
     void ended("failed");

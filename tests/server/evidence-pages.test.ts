@@ -1,61 +1,10 @@
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { answerSet, joinAsTaster, planExperiment, sealSession, step } from "../../seed/play.ts";
-import { trueSets } from "../../seed/truth.ts";
-import { sessionById } from "../../server/store/sessions.ts";
-import { type Plan, planSchema } from "../../src/experiment/plan.ts";
+import { planExperiment, sealSession } from "../../seed/play.ts";
 import { type House, openHouse, type Visitor } from "../app.ts";
 import { examplePlan } from "../sealed-session.ts";
+import { brightPlan, sit } from "./bright-sitting.ts";
 
-const TASTERS = 10;
 const { A: tank, B: pot } = examplePlan.treatments;
-
-/** Ten tasters, one coffee, one question: which of two cups is brighter. */
-function brightPlan(change: Partial<Plan> = {}): Plan {
-  return planSchema.parse({
-    ...examplePlan,
-    coffees: examplePlan.coffees.slice(0, 1),
-    endpoints: [
-      {
-        id: "e1",
-        kind: "direction",
-        role: "primary",
-        attribute: "bright",
-        expected: null,
-        margin: 0.3,
-      },
-    ],
-    tasters: TASTERS,
-    spareSeats: 0,
-    controls: { samePot: 0, sameTreatmentPairsPerCoffee: 0 },
-    ...change,
-  });
-}
-
-/** Seals a session under an experiment, lets it be answered over HTTP with so many picks of B, opens the key. */
-async function sit(
-  house: House,
-  lead: Visitor,
-  experimentId: string,
-  { name, picksOfB }: { name: string; picksOfB: number },
-): Promise<string> {
-  house.wait(60_000);
-  const sessionId = await sealSession(lead, experimentId, {
-    sessionName: name,
-    heldOn: "2026-03-02",
-  });
-  await step(lead, sessionId, "opening");
-  const joinCode = (await sessionById(house.deps.store, sessionId))?.sealed?.joinCode ?? "";
-  for (const set of await trueSets(house.deps.store, sessionId)) {
-    const taster = await joinAsTaster(house.app, joinCode, `T${set.seat}`);
-    const wanted = set.seat <= picksOfB ? "B" : "A";
-    const chosen = set.cups.find(({ treatment }) => treatment === wanted)?.code ?? "";
-    await answerSet(taster, set.ordinal, { e1: { chosen } });
-  }
-  house.wait(60_000);
-  await step(lead, sessionId, "closure");
-  await step(lead, sessionId, "unblinding");
-  return sessionId;
-}
 
 describe("Evidence over sessions", () => {
   let house: House;

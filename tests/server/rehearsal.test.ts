@@ -51,7 +51,7 @@ describe("The rehearsal page", () => {
     expect(form.headers.refresh).toBeUndefined();
     expect(form.body).toContain('name="expectedEffect" value="45"');
     const started = await lead.post(path, { panels: "200", potSdLogit: "0" });
-    expect([started.statusCode, started.headers.location]).toEqual([303, `${path}#result`]);
+    expect([started.statusCode, started.headers.location]).toEqual([303, path]);
     await expect
       .poll(async () => (await lead.get(path)).body, PATIENCE)
       .toContain("Played 200 panels a row");
