@@ -5,9 +5,9 @@ import { sql } from "kysely";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
 import { answerSet, joinAsTaster, step } from "../../seed/play.ts";
 import { trueSets } from "../../seed/truth.ts";
-import { verify } from "../../server/commands/verify.ts";
 import { verifyStore } from "../../server/store/verification.ts";
 import { type House, openHouse, type Visitor } from "../app.ts";
+import { run } from "../commands/terminal.ts";
 import { examplePlan, type SealedFixture, sealedSession } from "../sealed-session.ts";
 
 const broken = (checks: { what: string; ok: boolean }[]) =>
@@ -53,16 +53,10 @@ describe("Verification", () => {
       expect((await ask(text)).body).toContain("All of it holds");
       const file = join(mkdtempSync(join(tmpdir(), "verify-")), "session.json");
       writeFileSync(file, text);
-      const said: string[] = [];
-      const terminal = {
-        environment: {},
-        input: process.stdin,
-        say: (line: string) => void said.push(line),
-        fail: () => 2,
-      };
-      expect(await verify([file], terminal)).toBe(0);
-      expect(said).toHaveLength(7);
-      expect(said.every((line) => line.startsWith("holds"))).toBe(true);
+      const { code, out } = await run(["verify", file]);
+      expect(code).toBe(0);
+      expect(out.trim().split("\n")).toHaveLength(7);
+      expect(out.split("\n").every((line) => line === "" || line.startsWith("holds"))).toBe(true);
       expect(readFileSync(file, "utf8")).toBe(text);
     });
 
