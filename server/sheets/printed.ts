@@ -75,6 +75,8 @@ async function trays(deps: Deps, session: SealedSession): Promise<Content> {
   const seats = seatTrays(await trayCups(deps.store, session.id), session.plan.tasters);
   return {
     title: "Tray sheets",
+    restSeconds: session.plan.serving?.palateRestSeconds ?? null,
+    windowMinutes: session.plan.serving?.windowMinutes ?? null,
     seats: seats.map((seat) => ({ ...seat, qr: qrDrawing(seatLink(deps, session, seat.seat)) })),
   };
 }

@@ -19,8 +19,11 @@ interface PourRound {
   pots: PourPot[];
 }
 
-/** The pour sheet by round, pots in order of their letters. */
-export function pourSheet(plan: Plan, cups: readonly PouredCup[]): { rounds: PourRound[] } {
+/** The pour sheet by round, pots in order of their letters, and how long a poured cup may wait. */
+export function pourSheet(
+  plan: Plan,
+  cups: readonly PouredCup[],
+): { rounds: PourRound[]; windowMinutes: number | null } {
   const rounds = inRounds(cups).map(({ round, coffeeId, cups: own }) => {
     const letters = [...new Set(own.map((cup) => cup.letter))].sort();
     return {
@@ -29,7 +32,7 @@ export function pourSheet(plan: Plan, cups: readonly PouredCup[]): { rounds: Pou
       pots: letters.map((letter) => pourPot(plan, letter, own)),
     };
   });
-  return { rounds };
+  return { rounds, windowMinutes: plan.serving?.windowMinutes ?? null };
 }
 
 const CODES_A_ROW = 10;

@@ -123,6 +123,8 @@ const partNames: Readonly<Record<string, string>> = {
   brewWaterGrams: "brew water, g",
   millilitresPerCup: "poured per cup, mL",
   servingTemperatureCelsius: "served at, °C",
+  palateRestSeconds: "rest between sets, s",
+  windowMinutes: "serving window, min",
   brewLimits: "brew limits",
   brewSeconds: "brew time, s",
   tdsSpreadPercent: "spread of strength readings, % TDS",

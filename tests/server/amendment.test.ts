@@ -361,6 +361,7 @@ describe("The changes of a plan", () => {
     [{ hypothesis: "" }, "hypothesis", "After brewing tastes brighter", "nothing"],
     [{ cannotTellAllowed: true }, "“can’t tell” allowed", "no", "yes"],
     [{ brewers: ["North"] }, "brewers", "North, South", "North"],
+    [{ serving: { windowMinutes: 6 } }, "serving, serving window, min", "nothing", "6"],
     [{ consentNotes: { en: "Hi" } }, "added to the consent text, en", "nothing", "Hi"],
     [{ recipe: { ...plan.recipe, doseGrams: 61 } }, "recipe, dose, g", "60", "61"],
   ])("name the part with both its states", (change, part, before, after) => {

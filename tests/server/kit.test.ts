@@ -118,6 +118,21 @@ describe("The kit on paper", () => {
     expect((await own("ballots", "?language=all")).split("<table")).toHaveLength(15);
   });
 
+  it("carries the plan's pace on every sheet that needs it, and none where the plan has none", async () => {
+    const pace = /within 7 minutes of pouring|45 s/g;
+    for (const body of [await own("trays"), await own("ballots"), await lent("pour-sheet")]) {
+      expect(body).not.toMatch(pace);
+      expect(body).not.toContain("serve by");
+    }
+    const serving = { palateRestSeconds: 45, windowMinutes: 7 };
+    session = await sealedSession(house, { tasters: 2, serving });
+    expect((await own("trays")).match(pace)).toHaveLength(6);
+    expect((await own("ballots")).match(/7 minutes/g)).toHaveLength(21);
+    const pour = await lent("pour-sheet");
+    expect(pour.match(pace)).toHaveLength(1);
+    expect(pour.match(/serve by/g)).toHaveLength(3);
+  });
+
   it("tells a paper taster the same cautions as a phone", async () => {
     const body = await own("ballots");
     for (const words of ["magnesium chloride", "kidney", "I have read this"]) {
