@@ -46,6 +46,7 @@ export function packageFiles(contents: PackageContents): Record<string, string> 
     question: plan.question,
     created: contents.created,
     softwareVersion: version,
+    imported: evidence.origin === "imported",
   };
   files["README.md"] = packageReadme(facts);
   const descriptor = packageDescriptor(facts, (path) => sealOf(files[path] ?? ""));

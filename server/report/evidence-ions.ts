@@ -4,10 +4,11 @@ import {
   ionDifference,
   ionEffects,
 } from "../../src/report/synthesis/ion-effects.ts";
+import { ionRefusalSentence, partnerSentence } from "../../src/report/synthesis/ion-wording.ts";
 import { type Question, questionSlug } from "../../src/report/synthesis/question.ts";
 import { sessionAnswers, unitOf } from "../../src/report/synthesis/session-answers.ts";
 import { sessionEffect } from "../../src/report/synthesis/session-effect.ts";
-import { ionRefusalSentence, partnerSentence, plain } from "../../src/report/synthesis/wording.ts";
+import { plain } from "../../src/report/synthesis/wording.ts";
 import { asking, type ReadSession } from "./evidence-sessions.ts";
 
 /** What is known about each ion's effect on one question; null for a triangle, which has no direction. */

@@ -16,7 +16,8 @@ export interface Sides {
 export function forestPlot(combined: Combined, sides: Sides, label: string): string {
   const { unit, studies, pooled, prediction } = combined;
   const rows = studies.map((study, i) => ({ ...onAxis(study, unit), place: placeOf(study, i) }));
-  const average = pooled === null ? [] : [{ ...onAxis(pooled, unit), place: AVERAGE }];
+  const average =
+    pooled === null || studies.length < 2 ? [] : [{ ...onAxis(pooled, unit), place: AVERAGE }];
   const expected =
     prediction === null
       ? []
@@ -77,8 +78,11 @@ const LONGEST_NAME = 20;
 
 /** Numbered, since two sessions may have one name; shortened to the margin, whole in the table. */
 function placeOf({ label }: CombinedStudy, index: number): string {
-  const short = label.length > LONGEST_NAME ? `${label.slice(0, LONGEST_NAME - 1)}…` : label;
-  return `${index + 1}. ${short}`;
+  return `${index + 1}. ${shortened(label)}`;
+}
+
+function shortened(name: string): string {
+  return name.length > LONGEST_NAME ? `${name.slice(0, LONGEST_NAME - 1).trimEnd()}…` : name;
 }
 
 /** In 100 people or picks, or in points; shares below 0 are drawn at 0. */
@@ -108,7 +112,8 @@ function axisDomain(
   return [-reach, reach];
 }
 
-function axisLabel(unit: Unit, { towards, against }: Sides): string {
+function axisLabel(unit: Unit, sides: Sides): string {
+  const [towards, against] = [shortened(sides.towards), shortened(sides.against)];
   switch (unit) {
     case "distinguishers":
       return "people in 100 who can tell them apart";

@@ -97,7 +97,9 @@ describe("Rendered pages", () => {
     expect(await faultsAt(house.visitor(), [`/join/${fixture.joinCode}`])).toEqual([]);
     await closeSession(house, fixture);
     await unblindSession(house, fixture);
-    expect(await faultsAt(lead, [session, `${session}/key`])).toEqual([]);
+    const afterwards = ["key", "afterwards", "report", "report/report.html"];
+    const opened = afterwards.map((page) => `${session}/${page}`);
+    expect(await faultsAt(lead, [session, ...opened, `${experiment}/import`])).toEqual([]);
   });
 
   it("would be caught if they were not", async () => {

@@ -305,6 +305,8 @@ describe("An imported session", () => {
     expect(report).not.toMatch(/ouble-blind/);
     expect((await lead.get(`${path}/report/report.html`)).body).toContain("Not blinded here.");
     expect(findings.conduct.blinding).toBe("not-blinded-here");
+    const zip = unzipSync((await lead.get(`${path}/report/package.zip`)).rawPayload);
+    expect(strFromU8(zip["README.md"] ?? new Uint8Array())).toContain("Not blinded here");
   });
 
   it("claims nothing about serving positions, which nobody here knows", () => {

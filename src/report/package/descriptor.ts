@@ -8,6 +8,8 @@ export interface PackageFacts {
   /** ISO instant at which the key was opened. */
   created: string;
   softwareVersion: string;
+  /** The answers come from an outside panel. */
+  imported: boolean;
 }
 
 /** A file's size in bytes and SHA-256 in hexadecimal. */
@@ -95,6 +97,7 @@ export function packageReadme(facts: PackageFacts): string {
     `# ${facts.title}`,
     facts.question,
     "An open data package (Data Package 2.0): datapackage.json describes every file and column. CSV is UTF-8 with a heading; an empty cell is a missing value. A cell that a spreadsheet could take for a formula starts with an apostrophe. Seats are random ids; names and comments are no part of it.",
+    ...(facts.imported ? [notBlindedHere] : []),
     'In R: `answers <- merge(read.csv("answers.csv"), read.csv("cups.csv"))`. In Python: `csv.DictReader(open("answers.csv", encoding="utf-8"))`. `evenpour analyse FOLDER` computes findings.json again from the tables, plan.json and session.json.',
     ...tableNames.map((name) => dictionary(packageTables[name])),
     ["## Other files", "", ...documentNames.map(documentLine)].join("\n"),
@@ -102,6 +105,9 @@ export function packageReadme(facts: PackageFacts): string {
     "",
   ].join("\n\n");
 }
+
+const notBlindedHere =
+  "Not blinded here: an outside panel gave these answers. Pot letters, cup codes and positions stand for what is not known of it, and mean nothing.";
 
 function documentLine(name: DocumentName): string {
   return `- \`${name}.json\`: ${packageDocuments[name]}`;
