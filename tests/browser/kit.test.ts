@@ -57,6 +57,7 @@ describe("The kit on paper", () => {
     const url = await makeLink(house.deps, session.sessionId, session.leadId, wish);
     await page.goto(origin + new URL(url).pathname);
     await page.getByRole("button", { name: "Open the sheet here" }).click();
+    await page.locator("body.paper h1").waitFor();
   };
   const words = (pages: readonly PrintedPage[]) =>
     pages.map(({ texts }) => texts.map(({ text }) => text).join(" "));
