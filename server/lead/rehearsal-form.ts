@@ -6,9 +6,8 @@ import {
   LARGEST_SHARE,
   usualAssumptions,
 } from "../../src/rehearsal/assumptions.ts";
-import { errorsByField, type FieldErrors, fieldMaker, numberFrom } from "../form.ts";
+import { errorsByField, type FieldErrors, numberFrom } from "../form.ts";
 import type { Draft } from "../store/experiments.ts";
-import { selectMaker } from "./select.ts";
 
 export type RehearsalReading =
   | { ok: true; assumptions: Assumptions; panels: number }
@@ -26,63 +25,6 @@ export function rehearsalDraft(plan: Plan, assumptions?: Assumptions, panels?: n
     scorePoints: String(own.scorePoints),
     yieldPoints: String(own.yieldPoints),
     panels: String(panels ?? 1000),
-  };
-}
-
-/** The form's fields, in the words of the job. */
-export function rehearsalFields(plan: Plan, draft: Draft, errors: FieldErrors) {
-  const field = fieldMaker(draft, errors);
-  const select = selectMaker(draft, errors);
-  const asks = (kind: Endpoint["kind"]) => plan.endpoints.some((one) => one.kind === kind);
-  return {
-    numbers: [
-      field("expectedEffect", effectLabel(mainOf(plan)), {
-        type: "decimal",
-        hint: `Your margin is ${plain(mainOf(plan).margin * unitOf(plan))}.`,
-      }),
-      field("guessers", "Of 100 tasters, how many notice nothing", {
-        type: "decimal",
-        hint: "They guess throughout, and nobody knows who they are.",
-      }),
-      field("leavers", "Of 100 tasters, how many leave early", {
-        type: "decimal",
-        hint: "They go somewhere between their first and last cup.",
-      }),
-      ...(asks("attribute-score")
-        ? [
-            field("scorePoints", "How far one taster’s scores vary, in points", {
-              type: "decimal",
-              hint: "Standard deviation of the difference that one taster gives two cups alike.",
-            }),
-          ]
-        : []),
-      ...(asks("extraction-yield")
-        ? [
-            field("yieldPoints", "How far yields vary, in points", {
-              type: "decimal",
-              hint: "Standard deviation of the difference between two pots brewed alike.",
-            }),
-          ]
-        : []),
-    ],
-    choices: [
-      select("potSdLogit", "How much pots differ by themselves", [
-        ["0", "Not at all (nobody brews like that)"],
-        ["0.3", "A little"],
-        ["0.6", "As pots usually do"],
-        ["1", "Much"],
-      ]),
-      select("sensitivitySd", "How unlike the tasters are", [
-        ["0", "All notice alike"],
-        ["0.3", "Somewhat unlike"],
-        ["0.6", "Very unlike"],
-      ]),
-      select("panels", "How many panels to play", [
-        ["200", "200: a quick look"],
-        ["1000", "1,000: usually enough"],
-        ["10000", "10,000: to the last percent"],
-      ]),
-    ],
   };
 }
 
@@ -146,24 +88,10 @@ export function mainOf(plan: Plan): Endpoint {
 }
 
 /** Shares are typed in percent, points as they are. */
-function unitOf(plan: Plan): number {
+export function unitOf(plan: Plan): number {
   const { kind } = mainOf(plan);
   return kind === "attribute-score" || kind === "extraction-yield" ? 1 : 100;
 }
 
-function effectLabel(endpoint: Endpoint): string {
-  switch (endpoint.kind) {
-    case "overall-difference":
-      return "If the change does what you expect: of 100 people, how many can tell";
-    case "direction":
-      return `If the change does what you expect: of 100 people, how many notice more ${endpoint.attribute}`;
-    case "preference":
-      return "If the change does what you expect: of 100 people, how many more like it better";
-    case "attribute-score":
-      return `If the change does what you expect: points of ${endpoint.attribute} it makes`;
-    case "extraction-yield":
-      return "If the change does what you expect: points of yield it makes";
-  }
-}
-
-const plain = (value: number) => String(Number(value.toPrecision(6)));
+/** A number without the noise of binary fractions. */
+export const plain = (value: number) => String(Number(value.toPrecision(6)));

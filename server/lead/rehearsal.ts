@@ -7,7 +7,8 @@ import { errorSummary, type FieldErrors } from "../form.ts";
 import { type Draft, experimentById } from "../store/experiments.ts";
 import { planToSeal } from "./experiment-page.ts";
 import { draftFrom } from "./plan-form.ts";
-import { readRehearsal, rehearsalDraft, rehearsalFields } from "./rehearsal-form.ts";
+import { rehearsalFields } from "./rehearsal-fields.ts";
+import { readRehearsal, rehearsalDraft } from "./rehearsal-form.ts";
 import { rehearsalRow, surenessWords } from "./rehearsal-words.ts";
 import type { RehearsalRun, Rehearsals } from "./rehearsals.ts";
 

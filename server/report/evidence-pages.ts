@@ -1,4 +1,4 @@
-import type { FastifyPluginAsync } from "fastify";
+import type { FastifyPluginAsync, FastifyReply, FastifyRequest } from "fastify";
 import { comparisonsAmong } from "../../src/report/synthesis/comparisons.ts";
 import { type Question, questionOf, questionSlug } from "../../src/report/synthesis/question.ts";
 import { questionWords } from "../../src/report/wording/questions.ts";
@@ -19,28 +19,10 @@ import { type Gathered, gatheredView } from "./evidence-view.ts";
 export function evidencePages(deps: Deps): FastifyPluginAsync {
   return async (app) => {
     const config = { access: "lead" as const };
-    app.get<{ Params: { experimentId: string } }>(
+    app.get<ExperimentRoute>(
       "/lead/experiments/:experimentId/evidence",
       { config },
-      async (request, reply) => {
-        const experiment = await experimentById(deps.store, request.params.experimentId);
-        if (experiment === undefined) return sendRefusal(request, reply, notFound);
-        const read = await readSessions(
-          deps.store,
-          await openedSessions(deps.store, experiment.id),
-        );
-        return reply.page("report/evidence-experiment", {
-          title: `Evidence: ${experiment.title}`,
-          stylesheet: "report.css",
-          experimentId: experiment.id,
-          experiment: experiment.title,
-          questions: questionsIn(read.map(({ session }) => session)).map((question) => ({
-            name: questionWords(question),
-            slug: questionSlug(question),
-            ...gatheredView(ofExperiment(question, read)),
-          })),
-        });
-      },
+      (request, reply) => showExperiment(deps, request, reply),
     );
     app.get("/lead/evidence", { config }, async (_request, reply) => {
       const sessions = await openedSessions(deps.store);
@@ -49,29 +31,55 @@ export function evidencePages(deps: Deps): FastifyPluginAsync {
         questions: questionsIn(sessions).map((question) => shelfLine(question, sessions)),
       });
     });
-    app.get<{ Params: { question: string } }>(
-      "/lead/evidence/:question",
-      { config },
-      async (request, reply) => {
-        const slug = request.params.question;
-        const all = await openedSessions(deps.store);
-        const question = questionsIn(all).find((one) => questionSlug(one) === slug);
-        if (question === undefined) return sendRefusal(request, reply, notFound);
-        const asked = all.filter(({ plan }) => asking(plan, slug) !== undefined);
-        const titles = new Map(
-          (await listExperiments(deps.store)).map(({ id, title }) => [id, title]),
-        );
-        const read = await readSessions(deps.store, asked);
-        return reply.page("report/evidence-question", {
-          title: `Evidence: ${questionWords(question)}`,
-          stylesheet: "report.css",
-          name: questionWords(question),
-          comparisons: comparisonsOf(question, read, titles),
-          ions: ionsView(question, read),
-        });
-      },
+    app.get<QuestionRoute>("/lead/evidence/:question", { config }, (request, reply) =>
+      showQuestion(deps, request, reply),
     );
   };
+}
+
+type ExperimentRoute = { Params: { experimentId: string } };
+type QuestionRoute = { Params: { question: string } };
+
+async function showExperiment(
+  deps: Deps,
+  request: FastifyRequest<ExperimentRoute>,
+  reply: FastifyReply,
+): Promise<FastifyReply> {
+  const experiment = await experimentById(deps.store, request.params.experimentId);
+  if (experiment === undefined) return sendRefusal(request, reply, notFound);
+  const read = await readSessions(deps.store, await openedSessions(deps.store, experiment.id));
+  return reply.page("report/evidence-experiment", {
+    title: `Evidence: ${experiment.title}`,
+    stylesheet: "report.css",
+    experimentId: experiment.id,
+    experiment: experiment.title,
+    questions: questionsIn(read.map(({ session }) => session)).map((question) => ({
+      name: questionWords(question),
+      slug: questionSlug(question),
+      ...gatheredView(ofExperiment(question, read)),
+    })),
+  });
+}
+
+async function showQuestion(
+  deps: Deps,
+  request: FastifyRequest<QuestionRoute>,
+  reply: FastifyReply,
+): Promise<FastifyReply> {
+  const slug = request.params.question;
+  const all = await openedSessions(deps.store);
+  const question = questionsIn(all).find((one) => questionSlug(one) === slug);
+  if (question === undefined) return sendRefusal(request, reply, notFound);
+  const asked = all.filter(({ plan }) => asking(plan, slug) !== undefined);
+  const titles = new Map((await listExperiments(deps.store)).map(({ id, title }) => [id, title]));
+  const read = await readSessions(deps.store, asked);
+  return reply.page("report/evidence-question", {
+    title: `Evidence: ${questionWords(question)}`,
+    stylesheet: "report.css",
+    name: questionWords(question),
+    comparisons: comparisonsOf(question, read, titles),
+    ions: ionsView(question, read),
+  });
 }
 
 /** Every question that the sessions' plans ask, each once, main questions first. */

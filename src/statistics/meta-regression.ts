@@ -15,7 +15,8 @@ export type MetaRegression =
 /**
  * Random-effects meta-regression: what is left between studies once the variables are accounted for
  * (τ²) by restricted maximum likelihood, coefficients by weighted least squares. Interval by Knapp &
- * Hartung (2003, Stat. Med. 22, 2693), unmodified, t with k − p, or normal. Needs more studies than
+ * Hartung (2003, Stat. Med. 22, 2693), t with k − p and never narrower than the studies' own errors
+ * allow (their q at least 1), or normal. Needs more studies than
  * variables, and variables none of which is a combination of the others.
  */
 export function metaRegression(
@@ -31,7 +32,7 @@ export function metaRegression(
   if (fit === null) return { ok: false, refusal: "variables-not-separable" };
   const tail = (1 - confidence) / 2;
   const hksj = interval === "hksj";
-  const scale = hksj ? fit.q / df : 1;
+  const scale = hksj ? Math.max(1, fit.q / df) : 1;
   const quantile = hksj ? tUpperQuantile(tail, df) : normalUpperQuantile(tail);
   const coefficients = fit.coefficients.map((estimate, i) => {
     const standardError = Math.sqrt(scale * (fit.inverse[i]?.[i] ?? Number.NaN));

@@ -21,7 +21,7 @@ describe("Evidence over sessions", () => {
   afterAll(() => house.close());
 
   it("says first, in words, what the sessions say together and what to expect of a new one", async () => {
-    // 9, 6 and 8 of 10: log odds with half an answer on either side, REML τ² 0.04276, Hartung–Knapp
+    // 9, 6 and 8 of 10: log odds with half an answer on either side, REML τ² 0.04276, modified Hartung–Knapp
     // interval, prediction with t(1): computed in Python (numpy, scipy).
     const { body, statusCode } = await lead.get(`/lead/experiments/${experimentId}/evidence`);
     expect(statusCode).toBe(200);

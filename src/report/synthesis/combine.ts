@@ -1,4 +1,4 @@
-import { normalUpperQuantile } from "../../statistics/distributions.ts";
+import { normalUpperQuantile, tUpperQuantile } from "../../statistics/distributions.ts";
 import { randomEffects } from "../../statistics/synthesis.ts";
 import type { Unit } from "../finding-parts.ts";
 import { shownValue } from "./effect-scale.ts";
@@ -47,7 +47,7 @@ const CONFIDENCE = 0.95;
 
 /**
  * Combines sessions by random effects: the spread between sessions by restricted maximum likelihood,
- * the interval by Hartung, Knapp, Sidik and Jonkman, the prediction interval with k − 2 degrees of
+ * the interval by Hartung, Knapp, Sidik and Jonkman (modified, see below), the prediction interval with k − 2 degrees of
  * freedom from three sessions on. Effects are added up on the scale of `shownValue` and only
  * then turned into what is shown.
  */
@@ -76,7 +76,7 @@ export function combine(
   if (effects.length === 0) {
     return { unit, studies: [], leftOut, pooled: null, prediction: null, heterogeneity: null };
   }
-  const found = randomEffects(effects, { confidence: CONFIDENCE });
+  const found = cautious(effects);
   const show = (effect: number) => shownValue(effect, unit);
   const { estimate, lower, upper } = found.random;
   const { predictionInterval, q } = found;
@@ -99,6 +99,30 @@ export function combine(
             iSquaredPercent: found.iSquaredPercent,
             tau: Math.sqrt(found.tauSquared),
           },
+  };
+}
+
+/**
+ * Few sessions may agree by luck, and the interval of Hartung and Knapp then shrinks to nothing; so it
+ * is never taken narrower than the sessions' own errors allow, with t on k − 1 (Knapp & Hartung 2003,
+ * Stat. Med. 22, 2693; Röver, Knapp & Friede 2015, BMC Med. Res. Methodol. 15, 99).
+ */
+function cautious(effects: readonly LabelledEffect[]) {
+  const found = randomEffects(effects, { confidence: CONFIDENCE });
+  const k = effects.length;
+  if (k < 2) return found;
+  const own = randomEffects(effects, { confidence: CONFIDENCE, interval: "normal" });
+  const { estimate } = found.random;
+  const error = Math.max(found.random.standardError, own.random.standardError);
+  const tail = (1 - CONFIDENCE) / 2;
+  const half = tUpperQuantile(tail, k - 1) * error;
+  const reach =
+    k > 2 ? tUpperQuantile(tail, k - 2) * Math.hypot(Math.sqrt(found.tauSquared), error) : null;
+  return {
+    ...found,
+    random: { estimate, standardError: error, lower: estimate - half, upper: estimate + half },
+    predictionInterval:
+      reach === null ? null : { lower: estimate - reach, upper: estimate + reach },
   };
 }
 

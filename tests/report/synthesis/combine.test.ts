@@ -61,6 +61,20 @@ describe("Sessions combined", () => {
     expect(combine(bcg.slice(0, 1), "scale-points").heterogeneity).toBeNull();
   });
 
+  it("are no surer for agreeing by luck: three alike keep the error of their own answers", () => {
+    // Three sessions alike: the average has a third of their variance, t(2) at 97.5 % is 4.302653 and
+    // t(1) 12.706205, from a t table.
+    const alike = ["a", "b", "c"].map((label) => ({
+      label,
+      answers: 10,
+      effect: 1,
+      variance: 0.3,
+    }));
+    const { pooled, prediction } = combine(alike, "scale-points");
+    expect(pooled?.lower).toBeCloseTo(1 - 4.302653 * Math.sqrt(0.1), 5);
+    expect(prediction?.upper).toBeCloseTo(1 + 12.706205 * Math.sqrt(0.1), 5);
+  });
+
   it("add up picks as log odds, half an answer on either side", () => {
     // ln(15.5/5.5) and 1/15.5 + 1/5.5: Haldane (1956) and Anscombe (1956), by hand.
     const found = sessionEffect(pickSession(15, 20));
