@@ -185,6 +185,25 @@ describe("A session's data package", () => {
     });
   });
 
+  it("carries mixed-up sets, so that their readings are analysed again", () => {
+    const [mixed] = packagedSession.ballots.filter(({ set, control }) => set === "ab" && !control);
+    if (mixed === undefined) throw new Error("There is a pair");
+    const [one, other] = mixed.cups;
+    const codes = [one?.code ?? "", other?.code ?? ""] as const;
+    const { seatId, ordinal } = mixed;
+    const evidence = {
+      ...packagedSession,
+      mixUps: [{ seatId, ordinal, codes, resolution: "corrected" as const }],
+    };
+    const findings = analyse(evidence);
+    expect(findings.mixUps?.sets).toBe(1);
+    const contents = { about: {}, created: "", evidence, findings, events: [] };
+    writeFileSync(place("mixed.zip"), zipPackage(packageFiles(contents)));
+    const read = readPackage(place("mixed.zip"));
+    if (!read.ok) throw new Error(read.problems.join());
+    expect(analyse(read.evidence)).toEqual(findings);
+  });
+
   it("is refused when there is none, or no archive", async () => {
     writeFileSync(place("text.zip"), "no archive");
     expect((await run(["analyse", place("text.zip")])).err).toContain("neither a folder nor a zip");

@@ -43,16 +43,14 @@ export function readEvidence(raw: RawPackage): EvidenceReading {
   if (!session.success) problems.push(`session.json: ${z.prettifyError(session.error)}`);
   if (problems.length > 0 || !plan.success || !session.success) return { ok: false, problems };
   const { origin, ...conduct } = session.data;
-  return {
-    ok: true,
-    evidence: {
-      plan: plan.data,
-      ...(origin === "imported" ? { origin } : {}),
-      ...conduct,
-      ballots: ballotsFrom(tables),
-      pots: potsFrom(tables),
-    },
+  // All of it, optional parts too: what the package forgot would change the findings unseen.
+  const evidence: Required<Omit<Evidence, "origin">> = {
+    plan: plan.data,
+    ...conduct,
+    ballots: ballotsFrom(tables),
+    pots: potsFrom(tables),
   };
+  return { ok: true, evidence: origin === "imported" ? { ...evidence, origin } : evidence };
 }
 
 function readRows<Row extends z.ZodType>(
@@ -84,7 +82,7 @@ const setKey = (of: { seat: string; presentation: number }) => `${of.seat}/${of.
 const potKey = ({ pot }: { pot: { coffeeId: string; letter: string } }) =>
   `${pot.coffeeId}-${pot.letter}`;
 
-function ballotsFrom({ ballots, cups, answers }: Tables): UnblindedBallot[] {
+function ballotsFrom({ ballots, cups, answers }: Tables): Required<UnblindedBallot>[] {
   const cupsOf = groupBy(cups, setKey);
   const answersOf = groupBy(answers, setKey);
   return ballots.map((row) => ({
@@ -129,7 +127,7 @@ function answerFrom(rows: Tables["answers"]): Answer | null {
   return scores.length === 0 ? null : { scores: Object.fromEntries(scores) };
 }
 
-function potsFrom({ pots, readings }: Tables): UnblindedPot[] {
+function potsFrom({ pots, readings }: Tables): Required<UnblindedPot>[] {
   const readingsOf = groupBy(readings, potKey);
   return pots.map((row) => ({
     coffeeId: row.pot.coffeeId,
