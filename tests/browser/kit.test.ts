@@ -169,11 +169,15 @@ describe("The kit on paper", () => {
       await page.goto(sheet("spares"));
       const spares = await printed(page, size, "spares");
       expectInside(size, spares, 12);
-      for (const { code, spare } of cups) if (spare) expect(words(spares).join(" ")).toContain(code);
+      for (const { code, spare } of cups)
+        if (spare) expect(words(spares).join(" ")).toContain(code);
       await page.goto(sheet("poster"));
       const poster = await printed(page, size, "poster");
       expectInside(size, poster, 12);
       expect(poster).toHaveLength(1);
+      const code = await page.locator(".qr").boundingBox();
+      const sheetWidth = page.viewportSize()?.width ?? 0;
+      expect(Math.abs((code?.x ?? 0) + (code?.width ?? 0) / 2 - sheetWidth / 2)).toBeLessThan(10);
     });
   }
 
