@@ -112,7 +112,10 @@ const planShape = z.strictObject({
    * on top of the cautions, which nobody can take away.
    */
   consentNotes: z
-    .record(z.string().regex(/^[a-z]{2,3}$/), required(1000, "Write the note or leave it out"))
+    .record(
+      z.string().regex(/^[a-z]{2,3}(-[a-z0-9]+)*$/i),
+      required(1000, "Write the note or leave it out"),
+    )
     .optional(),
 });
 

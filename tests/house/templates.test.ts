@@ -7,7 +7,8 @@ import { templatesFolder } from "../../server/render.ts";
 import { calculators } from "../../src/calculators/registry.ts";
 import { incidentKinds } from "../../src/experiment/incident.ts";
 import { type House, openHouse, type Visitor } from "../app.ts";
-import { closeSession, openSession, unblindSession } from "../sealed-session.ts";
+import { closeSession, openSession, sealedSession, unblindSession } from "../sealed-session.ts";
+import { joined } from "../server/taster-sitting.ts";
 
 const templates = readdirSync(templatesFolder, { recursive: true, encoding: "utf8" })
   .filter((name) => name.endsWith(".hbs"))
@@ -100,6 +101,23 @@ describe("Rendered pages", () => {
     const afterwards = ["key", "afterwards", "report", "report/report.html"];
     const opened = afterwards.map((page) => `${session}/${page}`);
     expect(await faultsAt(lead, [session, ...opened, `${experiment}/import`])).toEqual([]);
+  });
+
+  it("are valid HTML on paper, and where a plan is amended or a name erased", async () => {
+    const waiting = await sealedSession(house);
+    const session = `/lead/sessions/${waiting.sessionId}`;
+    await joined(house, waiting);
+    const sheets = ["labels", "trays", "spares", "cards", "ballots", "poster"];
+    const pages = [
+      ...sheets.map((name) => `${session}/sheets/${name}`),
+      `${session}/sheets/ballots?language=all`,
+      `${session}/amendment`,
+      `${session}/tasters`,
+      `${session}/tasters/1/erasure`,
+    ];
+    expect(await faultsAt(lead, pages)).toEqual([]);
+    const taster = await joined(house, await openSession(house));
+    expect(await faultsAt(taster, ["/taste", "/taste/data", "/taste/stop"])).toEqual([]);
   });
 
   it("would be caught if they were not", async () => {
