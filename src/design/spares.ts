@@ -2,11 +2,12 @@ import { digitsApart, roundCapacity } from "./codes.ts";
 import type { KitInput, SpareCode } from "./kit-records.ts";
 import { familyOf } from "./serving-orders.ts";
 
-const LEAST_SPARES = 2;
+/** A whole tray of one pot: were it fewer, a tray that can't be poured anew would show as a control. */
+const LEAST_SPARES = 3;
 const SPARE_SHARE = 0.1;
 
 /**
- * How many codes to hold ready for each pot: a tenth of the cups poured from it and at least two,
+ * How many codes to hold ready for each pot: a tenth of the cups poured from it and at least three,
  * for spilled cups and late trays. Fewer than a tenth where the three-digit codes would run out,
  * since no spare occurs anywhere else in the session. Common practice, no source.
  */
