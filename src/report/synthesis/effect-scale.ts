@@ -19,11 +19,6 @@ export function shownValue(effect: number, unit: Unit): number {
   }
 }
 
-/** What no difference at all is on the scale that effects are added up on. */
-export function noEffect(unit: Unit): number {
-  return unit === "distinguishers" ? Math.log(TRIANGLE_GUESSING / (1 - TRIANGLE_GUESSING)) : 0;
-}
-
 const TRIANGLE_GUESSING = methods.triangle.guessing;
 
 function expit(logOdds: number): number {
