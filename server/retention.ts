@@ -1,6 +1,6 @@
 import { type Deps, now } from "./deps.ts";
 import { appendEvent } from "./store/events.ts";
-import { eraseNames, sessionsWithNames } from "./store/tasters.ts";
+import { eraseNames, sessionsWithNames } from "./store/names.ts";
 
 const DAY_MILLISECONDS = 86_400_000;
 

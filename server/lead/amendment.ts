@@ -1,22 +1,19 @@
 import type { FastifyPluginAsync, FastifyReply, FastifyRequest } from "fastify";
-import { planHash } from "../../src/design/seal.ts";
-import type { AmendmentRefusal } from "../../src/experiment/amendment.ts";
-import type { Plan } from "../../src/experiment/plan.ts";
 import { leadIn } from "../access.ts";
-import { type AmendingOutcome, amend, amendmentOf } from "../amending.ts";
+import { amend } from "../amending.ts";
 import type { Deps } from "../deps.ts";
-import { notFound, type PublicRefusal, sendRefusal } from "../errors.ts";
+import { notFound, sendRefusal } from "../errors.ts";
+import { type FieldErrors, formOf, textOf } from "../form.ts";
+import { sessionById } from "../store/sessions.ts";
 import {
-  errorSummary,
-  type FieldErrors,
-  fieldMaker,
-  formOf,
-  type RawForm,
-  textOf,
-} from "../form.ts";
-import type { Draft } from "../store/experiments.ts";
-import { type SealedPart, type Session, sessionById } from "../store/sessions.ts";
-import { planFields } from "./plan-fields.ts";
+  type At,
+  notSealed,
+  type Ready,
+  refuse,
+  review,
+  showForm,
+  tooLate,
+} from "./amendment-pages.ts";
 import { draftFrom, draftOf, readPlan } from "./plan-form.ts";
 
 type SessionRoute = { Params: { sessionId: string } };
@@ -56,11 +53,6 @@ export function amendment(deps: Deps): FastifyPluginAsync {
   };
 }
 
-interface At {
-  session: Session;
-  sealed: SealedPart;
-}
-
 async function withSealed(
   deps: Deps,
   request: FastifyRequest<SessionRoute>,
@@ -74,18 +66,6 @@ async function withSealed(
   return await goOn({ session, sealed: session.sealed });
 }
 
-const notSealed: PublicRefusal = {
-  status: 409,
-  headline: "This plan isn’t sealed yet",
-  advice: "Nothing needs amending: change the plan on the experiment’s page, then seal it.",
-};
-const tooLate: PublicRefusal = {
-  status: 409,
-  headline: "This plan can’t be amended any more",
-  advice:
-    "The session has opened, so answers may have come. Plan another session, or say in the report what went otherwise.",
-};
-
 const MOST_REASON = 300;
 
 function reasonErrors(reason: string): FieldErrors {
@@ -93,57 +73,6 @@ function reasonErrors(reason: string): FieldErrors {
   return reason.length > MOST_REASON
     ? { amendmentReason: `Keep it under ${MOST_REASON} characters` }
     : {};
-}
-
-interface Typed {
-  draft: Draft;
-  /** Hash of the plan that the form was filled from. */
-  from: string;
-  errors?: FieldErrors;
-  problem?: string;
-}
-
-function showForm(reply: FastifyReply, { session }: At, typed: Typed): FastifyReply {
-  const { draft, from, errors = {}, problem = null } = typed;
-  const values: RawForm = draft;
-  return reply.page("lead/amendment", {
-    ...planFields(draft, errors),
-    title: `Amend the plan of ${session.name}`,
-    session,
-    from,
-    problem,
-    errors: errorSummary(errors),
-    reason: fieldMaker(values, errors)("amendmentReason", "Why it is amended", {
-      type: "long",
-      hint: "The report shows this with the time and every change. Name no taster.",
-    }),
-  });
-}
-
-interface Ready extends Typed {
-  plan: Plan;
-  reason: string;
-}
-
-async function review(
-  deps: Deps,
-  reply: FastifyReply,
-  at: At,
-  ready: Ready,
-): Promise<FastifyReply> {
-  const outcome = await amendmentOf(deps.store, at.session, at.sealed.plan, ready.plan);
-  if (!outcome.ok) return refuse(reply, at, ready, outcome.refusal);
-  const kept = { ...draftOf(ready.plan), amendmentReason: ready.reason };
-  return reply.page("lead/amendment-review", {
-    title: `Amend the plan of ${at.session.name}`,
-    session: at.session,
-    from: ready.from,
-    reason: ready.reason,
-    changes: outcome.changes,
-    drawnAnew: outcome.kit === "drawn-anew",
-    kept: Object.entries(kept).map(([name, value]) => ({ name, value })),
-    planHash: planHash(ready.plan),
-  });
 }
 
 async function sealAmendment(
@@ -168,27 +97,3 @@ async function sealAmendment(
   }
   return refuse(reply, at, ready, outcome.refusal);
 }
-
-type Refusal = Exclude<Extract<AmendingOutcome, { ok: false }>["refusal"], "cannot-serve">;
-
-/** A refusal above the form, which keeps what was typed. */
-function refuse(reply: FastifyReply, at: At, ready: Ready, refusal: Refusal): FastifyReply {
-  reply.code(409);
-  const from = refusal === "overtaken" ? at.sealed.planHash : ready.from;
-  return showForm(reply, at, { ...ready, from, problem: problems[refusal] });
-}
-
-const problems: Record<AmendmentRefusal | "no-session" | "overtaken", string> = {
-  "no-session": "There is no such session any more.",
-  "not-sealed": notSealed.advice,
-  "too-late": tooLate.advice,
-  overtaken:
-    "Somebody amended this plan while you were writing. What you typed is below; compare it with the session’s plan before you go on.",
-  "plan-shared":
-    "Other sessions of this experiment are sealed under the same plan, and they must stay comparable. Copy the experiment to plan something else.",
-  "nothing-changed": "Nothing has been changed yet.",
-  "consent-given":
-    "Somebody has sat down and agreed to what the consent text said: substances, cup size, serving temperature and the added text stay as they are.",
-  "kit-in-use":
-    "This change needs other cups, and the kit is in use: somebody has sat down, a pot is logged or an incident is recorded. Only changes that leave cups, codes and pots alone are possible now.",
-};

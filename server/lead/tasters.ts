@@ -4,8 +4,8 @@ import { type Deps, now } from "../deps.ts";
 import { notFound, type PublicRefusal, sendRefusal } from "../errors.ts";
 import { formOf, textOf } from "../form.ts";
 import { type SealedSession, sealedSession } from "../sealed-session.ts";
+import { type SeatedTaster, seatedTasters } from "../store/names.ts";
 import { ownRecord } from "../store/own-record.ts";
-import { type SeatedTaster, seatedTasters } from "../store/tasters.ts";
 import { answersCanBeVoided, withdraw } from "../withdrawal.ts";
 
 type SessionRoute = { Params: { sessionId: string } };
