@@ -34,9 +34,10 @@ const shelves: readonly { title: string; caution?: string; names: readonly strin
       "ions-to-salts",
       "cup-dose",
       "water-batch-check",
+      "transfer-models",
     ],
   },
-  { title: "Brew", names: ["extraction", "brewer-parity"] },
+  { title: "Brew", names: ["extraction", "brewer-parity", "dose-dilution", "mineral-reading"] },
   {
     title: "People",
     caution:

@@ -2,6 +2,8 @@ import { z } from "zod";
 import { type ExtractionRefusal, extraction } from "../brew/extraction.ts";
 import { brewerParity } from "../brew/parity.ts";
 import { type Calculator, defineCalculator, type Refusal } from "./calculator.ts";
+import { doseDilutionCalculator } from "./dose-dilution.ts";
+import { mineralReadingCalculator } from "./mineral-reading.ts";
 import {
   above0,
   beverageGrams,
@@ -139,7 +141,12 @@ const brewerParityCalculator = defineCalculator({
   },
 });
 
-export const brewCalculators: Calculator[] = [extractionCalculator, brewerParityCalculator];
+export const brewCalculators: Calculator[] = [
+  extractionCalculator,
+  brewerParityCalculator,
+  doseDilutionCalculator,
+  mineralReadingCalculator,
+];
 
 function refused({ path, message }: { path: string; message: string }): Refusal {
   return { refused: [{ path: [path], message }] };

@@ -13,6 +13,7 @@ import { ionsFromSalts, saltsForIons } from "../water/recipe.ts";
 import { type Calculator, defineCalculator } from "./calculator.ts";
 import { cupDoseCalculator } from "./cup-dose.ts";
 import { matchMineralsCalculator } from "./match-minerals.ts";
+import { transferModelsCalculator } from "./transfer-models.ts";
 import { waterBatchCheckCalculator } from "./water-batch-check.ts";
 import { cautions, from0, ions, ionsOut, purity, salt, temperature } from "./water-fields.ts";
 
@@ -99,6 +100,7 @@ export const waterCalculators: Calculator[] = [
   matchMineralsCalculator,
   cupDoseCalculator,
   waterBatchCheckCalculator,
+  transferModelsCalculator,
 ];
 
 function properties(water: Ions) {

@@ -27,6 +27,16 @@ describe("refusals of brew calculators point at the field", () => {
     ["extraction", { ...brew, mineralMilligramsPerLitre: 15_000 }, ["mineralMilligramsPerLitre"]],
     ["extraction", { ...brew, uncertainties: { tds: 0.01 } }, ["uncertainties"]],
     ["extraction", { ...brew, kind: "siphon" }, ["kind"]],
+    [
+      "mineral-reading",
+      { salts: [{ salt: "sugar", milligramsPerLitre: 5 }] },
+      ["salts", 0, "salt"],
+    ],
+    [
+      "dose-dilution",
+      { beverageGrams: 336, addedMillilitres: -1, tdsPercent: 1 },
+      ["addedMillilitres"],
+    ],
     ["brewer-parity", { runs: runs.slice(0, 1), ...tolerances }, ["runs"]],
     ["brewer-parity", { runs: [runs[0], runs[0]], ...tolerances }, ["runs"]],
     ["brewer-parity", { runs, ...tolerances, toleranceGrams: -1 }, ["toleranceGrams"]],
@@ -43,6 +53,8 @@ describe("answers of brew calculators", () => {
     ["extraction", { ...brew, kind: "immersion", brewWaterGrams: 390, addedMillilitres: 6.72 }],
     ["brewer-parity", { runs, ...tolerances }],
     ["brewer-parity", { runs: [...runs, ...runs], ...tolerances }],
+    ["dose-dilution", { beverageGrams: 336, addedMillilitres: 6.72, tdsPercent: 1.48 }],
+    ["mineral-reading", { salts: [{ salt: "sodium-chloride", milligramsPerLitre: 100 }] }],
   ])("%s %j has the fields it promises, and no other", (name, input) => {
     const outcome = run(name, input);
     if (!outcome.ok) throw new Error(outcome.message);

@@ -8,6 +8,17 @@ const run = (name: string, input: unknown) => {
   return outcome;
 };
 
+const trial = {
+  doseGrams: 26,
+  brewWaterGrams: 390,
+  beverageGrams: 336,
+  bedGrams: 75,
+  steamGrams: 5,
+  beverageSolids: 0.0148,
+  bedLiquidSolids: 0.0055,
+  addedMilligramsPerKilogram: 18.4,
+};
+
 const match = {
   doseGrams: 26,
   brewWaterGrams: 390,
@@ -43,6 +54,8 @@ describe("refusals of water calculators point at the field", () => {
       { ions: { calcium: 5 }, salts: ["calcium-chloride", "calcium-chloride"] },
       ["salts"],
     ],
+    ["transfer-models", { ...trial, bedGrams: 20 }, ["bedGrams"]],
+    ["transfer-models", { ...trial, steamGrams: 390 }, ["brewWaterGrams"]],
     ["match-minerals", { ...match, beverageGrams: 417 }, ["beverageGrams"]],
     ["match-minerals", { ...match, doseMillilitres: 400 }, ["doseMillilitres"]],
     ["match-minerals", { ...match, transfer: 0 }, ["transfer"]],
@@ -86,6 +99,7 @@ describe("answers of water calculators", () => {
       { salts: [{ salt: "potassium-citrate-monohydrate", milligramsPerLitre: 9 }] },
     ],
     ["ions-to-salts", { ions: { calcium: 20 }, salts: ["calcium-sulfate-dihydrate"] }],
+    ["transfer-models", trial],
     ["match-minerals", match],
     ["match-minerals", { ...match, afterSalts: [] }],
     [
