@@ -74,7 +74,9 @@ function makers(draft: Draft, errors: FieldErrors) {
       explanation:
         "Paired comparison (2-AFC): two cups, pick the one with more of it. Leave the attribute empty to ask nothing.",
       texts: [
-        field(`${prefix}.attribute`, "Attribute", { hint: "One word tasters know: brightness, sweetness" }),
+        field(`${prefix}.attribute`, "Attribute", {
+          hint: "One word tasters know: brightness, sweetness",
+        }),
       ],
       selects: [
         select(`${prefix}.expected`, "Expected beforehand", [
