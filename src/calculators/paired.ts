@@ -2,6 +2,7 @@ import { z } from "zod";
 import { type Grid, gridOf, gridOfDifferences } from "../statistics/decimals.ts";
 import { equivalence } from "../statistics/equivalence.ts";
 import { pairedScores, pairedSize } from "../statistics/paired.ts";
+import type { ExactProbability } from "../statistics/subset-sum.ts";
 import { type Calculator, defineCalculator, type Refusal } from "./calculator.ts";
 import {
   alphaField,
@@ -76,21 +77,31 @@ const scores = defineCalculator({
     }),
     signedRank: z.object({ statistic: z.number(), n: z.number(), pValue: z.number() }),
     sign: z.object({ positive: z.number(), negative: z.number(), pValue: z.number() }),
-    randomisation: z.object({ pValue: z.number(), exact: z.boolean() }),
+    randomisation: z.object({
+      pValue: finiteOrNull.describe(
+        "Null when an exact one is out of reach: none is approximated.",
+      ),
+      exact: z.boolean(),
+      reason: z.string().optional().describe("Why there is no exact p, when there is none."),
+    }),
   }),
   compute(input) {
     const result = pairedScores(differencesOf(input), input.alternative, input.confidence);
-    const { randomisation } = result;
     const { probability, ...ranked } = result.signedRank;
-    if (!randomisation.ok) return refuseSample(input, randomisation.refusal);
     if (!probability.ok) return refuseSample(input, probability.refusal);
     return {
       ...result,
       signedRank: { ...ranked, pValue: probability.pValue },
-      randomisation: { pValue: randomisation.pValue, exact: true },
+      randomisation: exactOrWhyNot(result.randomisation),
     };
   },
 });
+
+function exactOrWhyNot(answer: ExactProbability) {
+  return answer.ok
+    ? { pValue: answer.pValue, exact: true }
+    : { pValue: null, exact: false, reason: answer.refusal };
+}
 
 const size = defineCalculator({
   name: "paired-size",

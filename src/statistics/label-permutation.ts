@@ -5,14 +5,14 @@ export interface LabelledBlock {
 }
 
 export type Arrangements =
-  | { ok: true; arrangements: bigint; asExtreme: bigint }
+  | { ok: true; arrangements: bigint; asExtreme: bigint; atLargest: bigint }
   | { ok: false; refusal: string };
 
 /**
- * Counts the ways to give out the labels within blocks, and those whose sum over the values labelled
- * `test` is at least the one seen, exactly. With the numbers of labels fixed, that sum orders the
- * arrangements as the difference of means does. Works through the distinct sums, so ties are cheap;
- * refuses when too many are distinct.
+ * Counts the ways to give out the labels within blocks, those whose sum over the values labelled
+ * `test` is at least the one seen, and those that reach the largest sum there is, exactly. With the
+ * numbers of labels fixed, that sum orders the arrangements as the difference of means does. Works
+ * through the distinct sums, so ties are cheap; refuses when too many are distinct.
  */
 export function countArrangements(blocks: readonly LabelledBlock[]): Arrangements {
   const most = mostSums(blocks);
@@ -23,12 +23,13 @@ export function countArrangements(blocks: readonly LabelledBlock[]): Arrangement
     sums = convolve(sums, own);
   }
   const seen = total(blocks.flatMap((block) => block.test));
-  let [arrangements, asExtreme] = [0n, 0n];
+  let [arrangements, asExtreme, largest] = [0n, 0n, 0n];
   for (const [sum, ways] of sums) {
     arrangements += ways;
     if (sum >= seen) asExtreme += ways;
+    if (sum > largest) largest = sum;
   }
-  return { ok: true, arrangements, asExtreme };
+  return { ok: true, arrangements, asExtreme, atLargest: sums.get(largest) ?? 0n };
 }
 
 /** How many ways lead to each sum. */
@@ -50,12 +51,14 @@ function sumsOfBlock({ test, control }: LabelledBlock, most: number): Tally | nu
   const chosen: Tally[] = Array.from({ length: test.length + 1 }, () => new Map());
   chosen[0]?.set(0n, 1n);
   let work = 0;
-  for (const value of values) {
+  for (const [index, value] of values.entries()) {
+    const additions = chosen.slice(0, -1).reduce((sum, { size }) => sum + size, 0);
+    // Tallies never shrink, so every value to come costs at least as much: a refusal needs no wait.
+    if (work + additions * (values.length - index) > most) return null;
+    work += additions;
     for (let count = test.length; count > 0; count--) {
       const [fewer, more] = [chosen[count - 1], chosen[count]];
       if (!fewer || !more) continue;
-      work += fewer.size;
-      if (work > most) return null;
       for (const [sum, ways] of fewer) add(more, sum + value, ways);
     }
   }

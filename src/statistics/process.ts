@@ -41,7 +41,7 @@ export function processTest(pairs: readonly BrewPair[], alpha = 0.05): ProcessTe
     (pair) => BigInt(2 * pair.favour - pair.assessments) * (multiple / BigInt(pair.assessments)),
   );
   const answer = signFlip({ units: leans, exponent: 0 });
-  if (!answer.ok) return answer;
+  if (!answer.ok) return { ok: false, refusal: REFUSAL };
   const a = leans.filter((lean) => lean > 0n).length;
   const b = leans.filter((lean) => lean < 0n).length;
   const smallestPossiblePValue = Math.min(1, 2 ** (1 - a - b));
@@ -56,11 +56,18 @@ export function processTest(pairs: readonly BrewPair[], alpha = 0.05): ProcessTe
   };
 }
 
+const REFUSAL =
+  "an exact test of so many pairs with so many different numbers of assessments is out of reach, " +
+  "and none is guessed: give fewer pairs at a time, or equal numbers of assessments";
+
 export interface ProcessContrast {
   ok: true;
   difference: number;
   pValue: number;
-  /** One over the number of arrangements: what the most extreme of them would give. */
+  /**
+   * Share of the arrangements whose difference is the largest that these results allow: one over
+   * their number, more where results tie, and 1 where all are alike.
+   */
   smallestPossiblePValue: number;
   claimable: boolean;
 }
@@ -85,7 +92,7 @@ export function processContrast(
   }));
   const counted = countArrangements(coffees);
   if (!counted.ok) return counted;
-  const smallestPossiblePValue = quotient(1n, counted.arrangements);
+  const smallestPossiblePValue = quotient(counted.atLargest, counted.arrangements);
   return {
     ok: true,
     difference: difference(coffees, multiple),

@@ -53,7 +53,6 @@ const refused: [string, string, Record<string, unknown>, (string | number)[]][] 
   ["an endless score", "paired-scores", { pairs: [[Infinity, 6]] }, ["pairs", 0, 0]],
   ["a confidence in percent", "paired-scores", { confidence: 95 }, ["confidence"]],
   ["an unknown alternative", "paired-scores", { alternative: "both" }, ["alternative"]],
-  ["too fine a scale", "paired-scores", { pairs: tooFine() }, ["pairs"]],
   ["no difference to find", "paired-size", { difference: 0 }, ["difference"]],
   ["a negative spread", "paired-size", { sd: -1 }, ["sd"]],
   ["certain power", "paired-size", { power: 1 }, ["power"]],
@@ -168,6 +167,27 @@ describe("calculators of samples, groups and processes", () => {
     const { issues } = z.object({ ok: z.literal(false), issues: issuesSchema }).parse(outcome);
     expect(issues.map((issue) => issue.path)).toContainEqual(path);
     for (const { message } of issues) expect(message).not.toMatch(/^Invalid/);
+  });
+
+  it("paired-scores answers the rest when the sign-flip is out of reach, and says why", () => {
+    const outcome = calculators.get("paired-scores")?.run({ pairs: tooFine() });
+    if (!outcome?.ok) throw new Error(JSON.stringify(outcome));
+    expect(outcome.output).toMatchObject({
+      n: 60,
+      t: { df: 59, pValue: expect.any(Number) },
+      signedRank: { n: 60, pValue: expect.any(Number) },
+      // i/7 is below 1/(i + 3) for i = 0, 1 and above from 2 on: i(i + 3) against 7.
+      sign: { positive: 58, negative: 2, pValue: expect.any(Number) },
+      randomisation: {
+        pValue: null,
+        exact: false,
+        reason: expect.stringContaining("round to fewer decimals"),
+      },
+    });
+    expect(calculators.get("paired-scores")?.output.parse(outcome.output)).toEqual(outcome.output);
+    const reached = calculators.get("paired-scores")?.run(good["paired-scores"]);
+    expect(reached).toMatchObject({ output: { randomisation: { pValue: 0.5, exact: true } } });
+    expect(reached).not.toHaveProperty("output.randomisation.reason");
   });
 
   it.each(Object.keys(good))("%s gives numbers that JSON can hold, or null", (name) => {

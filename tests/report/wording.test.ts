@@ -340,6 +340,10 @@ describe("the process claim in words", () => {
       "Nothing can be said beyond these pots: there were 1 brew pair, and it takes at least 19.",
     ],
     [
+      { ...contrast, pairs: 4, status: "too-few-pairs", pairsForAnyClaim: 3 },
+      "Nothing can be said beyond these pots: 4 brew pairs, with results as alike as theirs and the control pairs', can't carry that claim.",
+    ],
+    [
       { ...contrast, status: "too-few-pairs", pairsForAnyClaim: null },
       "Nothing can be said beyond these pots: 12 brew pairs can't carry that claim.",
     ],

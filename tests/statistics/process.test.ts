@@ -87,7 +87,7 @@ describe("the process claim over brew pairs", () => {
     const odd = primes(50, 101).map((assessments) => ({ favour: 3, assessments }));
     expect(processTest(odd)).toEqual({
       ok: false,
-      refusal: expect.stringContaining("out of reach"),
+      refusal: expect.stringMatching(/out of reach.*fewer pairs at a time.*numbers of assessments/),
     });
     const fewer = test(odd.slice(0, 24));
     expect(fewer.pValue).toBe(2 / 2 ** 24);
@@ -106,11 +106,30 @@ describe("the process contrast against control pairs", () => {
     fc.assert(
       fc.property(some, some, (testPairs, controlPairs) => {
         const answer = contrast(testPairs, controlPairs);
-        const { asExtreme, arrangements } = enumeratedContrast(testPairs, controlPairs);
+        const { asExtreme, atLargest, arrangements } = enumeratedContrast(testPairs, controlPairs);
         expect(answer.pValue).toBe(asExtreme / arrangements);
-        expect(answer.smallestPossiblePValue).toBe(1 / arrangements);
+        expect(answer.smallestPossiblePValue).toBe(atLargest / arrangements);
       }),
     );
+  });
+
+  it("can carry no claim when ties leave no arrangement extreme enough", () => {
+    const alike = Array.from({ length: 4 }, () => tasted("Anvil", 3, 6));
+    expect(contrast(alike, alike)).toMatchObject({
+      pValue: 1,
+      smallestPossiblePValue: 1,
+      claimable: false,
+    });
+    // Two of eight stand out: the four test labels cover both in C(6, 2) of C(8, 4) ways.
+    const two = [tasted("Anvil", 6, 6), tasted("Anvil", 6, 6), ...alike.slice(2)];
+    expect(contrast(two, alike)).toMatchObject({
+      pValue: 15 / 70,
+      smallestPossiblePValue: 15 / 70,
+      claimable: false,
+    });
+    // Four of eight stand out: one way alone has them all, as without any tie.
+    const all = alike.map(() => tasted("Anvil", 6, 6));
+    expect(contrast(all, alike)).toMatchObject({ smallestPossiblePValue: 1 / 70, claimable: true });
   });
 
   it("takes the mean of pairs, not of answers", () => {
@@ -126,6 +145,13 @@ describe("the process contrast against control pairs", () => {
     const control = [tasted("Anvil", 2, 8)];
     const lonely = tasted("Cinder", 8, 8);
     expect(contrast([...both, lonely], control).pValue).toBe(contrast(both, control).pValue);
+  });
+
+  it("refuses forty and forty pairs at once, not after a try", () => {
+    const list = Array.from({ length: 80 }, (_, i) => tasted("Anvil", (i * 7) % 6, 8 + (i % 8)));
+    const started = performance.now();
+    expect(processContrast(list.slice(0, 40), list.slice(40)).ok).toBe(false);
+    expect(performance.now() - started).toBeLessThan(2000);
   });
 
   it("refuses what has too many different sums", () => {
@@ -173,17 +199,21 @@ function enumeratedContrast(testPairs: TriedPair[], controlPairs: TriedPair[]) {
   const wanted = (coffee: string) => testPairs.filter((one) => one.coffee === coffee).length;
   const share = ({ correct, assessments }: TriedPair) => (correct * 24) / assessments;
   const seen = testPairs.reduce((sum, one) => sum + share(one), 0);
-  let [arrangements, asExtreme] = [0, 0];
+  const sums: number[] = [];
   for (let labels = 0; labels < 2 ** all.length; labels++) {
     const chosen = all.filter((_, i) => labels & (1 << i));
     const fits = ["Anvil", "Cinder"].every(
       (coffee) => chosen.filter((one) => one.coffee === coffee).length === wanted(coffee),
     );
     if (!fits) continue;
-    arrangements++;
-    if (chosen.reduce((sum, one) => sum + share(one), 0) >= seen) asExtreme++;
+    sums.push(chosen.reduce((sum, one) => sum + share(one), 0));
   }
-  return { arrangements, asExtreme };
+  const largest = Math.max(...sums);
+  return {
+    arrangements: sums.length,
+    asExtreme: sums.filter((sum) => sum >= seen).length,
+    atLargest: sums.filter((sum) => sum === largest).length,
+  };
 }
 
 function primes(count: number, from: number): number[] {

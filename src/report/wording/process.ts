@@ -47,6 +47,9 @@ function tooFew({ pairs, even, pairsForAnyClaim, method }: ProcessClaim): string
   const have = counted(pairs, "brew pair");
   if (pairsForAnyClaim === null) return `${have} can't carry that claim`;
   if (method !== "sign-flip-over-brew-pairs") {
+    if (pairs >= pairsForAnyClaim) {
+      return `${have}, with results as alike as theirs and the control pairs', can't carry that claim`;
+    }
     return `there were ${have}, and it takes at least ${pairsForAnyClaim}`;
   }
   const level = even ? `, ${even} of them even` : "";
