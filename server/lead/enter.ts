@@ -1,4 +1,5 @@
-import type { FastifyPluginAsync, FastifyReply } from "fastify";
+import type { FastifyPluginAsync, FastifyReply, FastifyRequest } from "fastify";
+import type { Transaction } from "kysely";
 import { type Deps, hashToken, newToken, now } from "../deps.ts";
 import { notFound, sendRefusal } from "../errors.ts";
 import {
@@ -18,8 +19,9 @@ import {
   setPassphrase,
   useInvitation,
 } from "../store/leads.ts";
+import type { Database } from "../store/schema.ts";
 import { newLeadSchema, resetSchema } from "./passphrase-form.ts";
-import { startVisit } from "./visit.ts";
+import { giveVisit, openVisit } from "./visit.ts";
 
 const strictRate = { max: 10, timeWindow: "1 minute" };
 
@@ -43,7 +45,7 @@ export function enter(deps: Deps): FastifyPluginAsync {
       async (request, reply) => {
         const door = await doorOf(deps, request.params.token);
         if (door === null) return sendRefusal(request, reply, usedInvitation);
-        return await answerEnter(deps, reply, door, formOf(request.body));
+        return await answerEnter(deps, request, reply, door);
       },
     );
   };
@@ -92,47 +94,67 @@ function showEnter(
 
 async function answerEnter(
   deps: Deps,
+  request: FastifyRequest,
   reply: FastifyReply,
   door: Door,
-  form: RawForm,
 ): Promise<FastifyReply> {
-  const used = { tokenHash: hashToken(door.token), at: now(deps) };
-  const { purpose, leadId } = door.invitation;
-  if (purpose === "sign-in" && leadId !== null) {
-    await deps.store.transaction().execute((trx) => useInvitation(trx, used.tokenHash, used.at));
-    return await startVisit(deps, reply, leadId, "/lead");
-  }
-  if (purpose === "reset" && leadId !== null) {
-    const parsed = resetSchema.safeParse(form);
-    if (!parsed.success) return refuseForm(reply, door, form, errorsByField(parsed.error));
-    const hash = await hashPassphrase(parsed.data.passphrase);
-    await deps.store.transaction().execute(async (trx) => {
-      await setPassphrase(trx, leadId, hash);
-      await useInvitation(trx, used.tokenHash, used.at);
-    });
-    return await startVisit(deps, reply, leadId, "/lead");
-  }
-  return await enterNewLead(deps, reply, door, form);
+  const form = formOf(request.body);
+  const entry = await readEntry(door.invitation, form);
+  if (!entry.ok) return refuseForm(reply, door, form, entry.errors);
+  const entered = await enterBy(deps, door, entry.value);
+  if (entered.ok) return await giveVisit(reply, entered.visitToken, "/lead");
+  if (entered.refusal === "used") return sendRefusal(request, reply, usedInvitation);
+  return refuseForm(reply, door, form, { name: "A lead has this name already; choose another" });
 }
 
-async function enterNewLead(
-  deps: Deps,
-  reply: FastifyReply,
-  door: Door,
+/** What the form of an invitation asks for: nothing, a new passphrase, or a name with one. */
+async function readEntry(
+  { purpose, leadId }: Invitation,
   form: RawForm,
-): Promise<FastifyReply> {
-  const parsed = newLeadSchema.safeParse(form);
-  if (!parsed.success) return refuseForm(reply, door, form, errorsByField(parsed.error));
-  if ((await leadByName(deps.store, parsed.data.name)) !== undefined) {
-    return refuseForm(reply, door, form, { name: "A lead has this name already; choose another" });
+): Promise<{ ok: true; value: Entry } | { ok: false; errors: FieldErrors }> {
+  if (purpose === "sign-in" && leadId !== null) return { ok: true, value: { leadId } };
+  if (purpose === "reset" && leadId !== null) {
+    const parsed = resetSchema.safeParse(form);
+    if (!parsed.success) return { ok: false, errors: errorsByField(parsed.error) };
+    const passphraseHash = await hashPassphrase(parsed.data.passphrase);
+    return { ok: true, value: { leadId, passphraseHash } };
   }
+  const parsed = newLeadSchema.safeParse(form);
+  if (!parsed.success) return { ok: false, errors: errorsByField(parsed.error) };
   const passphraseHash = await hashPassphrase(parsed.data.passphrase);
-  const lead = { id: newToken(deps), name: parsed.data.name, passphraseHash, at: now(deps) };
-  await deps.store.transaction().execute(async (trx) => {
-    await addLead(trx, lead);
-    await useInvitation(trx, hashToken(door.token), lead.at);
+  return { ok: true, value: { name: parsed.data.name, passphraseHash } };
+}
+
+type Entry =
+  | { leadId: string }
+  | { leadId: string; passphraseHash: string }
+  | { name: string; passphraseHash: string };
+
+type Entered = { ok: true; visitToken: string } | { ok: false; refusal: "used" | "name-taken" };
+
+/** Spends the link and opens a visit, together or not at all: of two at once the later is refused. */
+async function enterBy(deps: Deps, door: Door, entry: Entry): Promise<Entered> {
+  const tokenHash = hashToken(door.token);
+  const at = now(deps);
+  return await deps.store.transaction().execute(async (trx) => {
+    if ("name" in entry && (await leadByName(trx, entry.name)) !== undefined) {
+      const isOpen = (await openInvitation(trx, tokenHash, at)) !== undefined;
+      return { ok: false, refusal: isOpen ? "name-taken" : "used" };
+    }
+    if (!(await useInvitation(trx, tokenHash, at))) return { ok: false, refusal: "used" };
+    const leadId = await leadOf(trx, deps, entry);
+    return { ok: true, visitToken: await openVisit(trx, deps, leadId) };
   });
-  return await startVisit(deps, reply, lead.id, "/lead");
+}
+
+async function leadOf(trx: Transaction<Database>, deps: Deps, entry: Entry): Promise<string> {
+  if ("name" in entry) {
+    const lead = { ...entry, id: newToken(deps), at: now(deps) };
+    await addLead(trx, lead);
+    return lead.id;
+  }
+  if ("passphraseHash" in entry) await setPassphrase(trx, entry.leadId, entry.passphraseHash);
+  return entry.leadId;
 }
 
 function refuseForm(

@@ -1,7 +1,9 @@
 import type { FastifyReply } from "fastify";
+import type { Transaction } from "kysely";
 import { LEAD_COOKIE } from "../access.ts";
 import { type Deps, hashToken, newToken, now } from "../deps.ts";
 import { addVisit } from "../store/leads.ts";
+import type { Database } from "../store/schema.ts";
 
 const VISIT_HOURS = 14;
 
@@ -12,10 +14,28 @@ export async function startVisit(
   leadId: string,
   next: string,
 ): Promise<FastifyReply> {
+  const token = await deps.store.transaction().execute((trx) => openVisit(trx, deps, leadId));
+  return await giveVisit(reply, token, next);
+}
+
+/** Stores a new visit of a lead and returns its token, of which the store keeps only a hash. */
+export async function openVisit(
+  trx: Transaction<Database>,
+  deps: Deps,
+  leadId: string,
+): Promise<string> {
   const token = newToken(deps);
-  const visit = { tokenHash: hashToken(token), leadId, at: now(deps) };
   const expiresAt = hoursFrom(deps, VISIT_HOURS);
-  await deps.store.transaction().execute((trx) => addVisit(trx, { ...visit, expiresAt }));
+  await addVisit(trx, { tokenHash: hashToken(token), leadId, at: now(deps), expiresAt });
+  return token;
+}
+
+/** Gives this browser a visit that is stored, and sends it on to a path of our own. */
+export async function giveVisit(
+  reply: FastifyReply,
+  token: string,
+  next: string,
+): Promise<FastifyReply> {
   return await reply
     .setCookie(LEAD_COOKIE, token, {
       path: "/",

@@ -107,12 +107,16 @@ export async function openInvitation(
   return row && { purpose: row.purpose, leadId: row.lead_id };
 }
 
-export async function useInvitation(trx: Write, tokenHash: string, at: string): Promise<void> {
-  await trx
+/** Spends an invitation; false when it was spent before, has expired or never was. */
+export async function useInvitation(trx: Write, tokenHash: string, at: string): Promise<boolean> {
+  const result = await trx
     .updateTable("lead_invitations")
     .set({ used_at: at })
     .where("token_hash", "=", tokenHash)
-    .execute();
+    .where("used_at", "is", null)
+    .where("expires_at", ">", at)
+    .executeTakeFirst();
+  return result.numUpdatedRows === 1n;
 }
 
 /** Ends every unused invitation of one purpose, so that only the newest link works. */

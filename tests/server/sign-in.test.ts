@@ -1,5 +1,6 @@
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
 import { makeInvitation } from "../../server/lead/invitation.ts";
+import { addLead, listLeads } from "../../server/store/leads.ts";
 import { type House, LEAD, openHouse } from "../app.ts";
 
 describe("Leads sign in", () => {
@@ -23,6 +24,80 @@ describe("Leads sign in", () => {
     const signedIn = await later.post("/sign-in", LEAD);
     expect([signedIn.statusCode, signedIn.headers.location]).toEqual([303, "/lead"]);
   });
+
+  it("opens a link for one of two who use it at once, whatever it is for", async () => {
+    const lead = { id: "lead-1", name: "Noor", passphraseHash: "scrypt$none$none" };
+    await house.deps.store
+      .transaction()
+      .execute((trx) => addLead(trx, { ...lead, at: "2026-03-02T08:00:00.000Z" }));
+    const one = { passphrase: LEAD.passphrase, again: LEAD.passphrase };
+    const other = { passphrase: "four slow kettles", again: "four slow kettles" };
+    const pairs = [
+      {
+        purpose: "set-up",
+        leadId: null,
+        forms: [
+          { name: "A", ...one },
+          { name: "B", ...other },
+        ],
+      },
+      {
+        purpose: "invite",
+        leadId: null,
+        forms: [
+          { name: "C", ...one },
+          { name: "C", ...one },
+        ],
+      },
+      { purpose: "reset", leadId: "lead-1", forms: [one, other] },
+      { purpose: "sign-in", leadId: "lead-1", forms: [{}, {}] },
+    ] as const;
+    for (const { purpose, leadId, forms } of pairs) {
+      const token = await makeInvitation(house.deps, { purpose, leadId });
+      const codes = await postAtOnce(forms.map((form) => ({ token, form })));
+      expect([purpose, ...codes.toSorted()]).toEqual([purpose, 303, 404]);
+    }
+    const names = (await listLeads(house.deps.store)).map(({ name }) => name);
+    expect([names.length, names.includes("C")]).toEqual([3, true]);
+    const visits = await house.deps.store.selectFrom("lead_visits").selectAll().execute();
+    expect(visits).toHaveLength(4);
+  });
+
+  it("gives a name to one of two who ask for it at once, and keeps the other's link open", async () => {
+    const form = { ...LEAD, again: LEAD.passphrase };
+    const invitation = { purpose: "invite", leadId: null } as const;
+    const tokens = [
+      await makeInvitation(house.deps, invitation),
+      await makeInvitation(house.deps, invitation),
+    ];
+    const codes = await postAtOnce(tokens.map((token) => ({ token, form })));
+    expect(codes.toSorted()).toEqual([303, 422]);
+    const refused = tokens[codes.indexOf(422)] ?? "";
+    const visitor = house.visitor();
+    await visitor.get(`/enter/${refused}`);
+    const again = await visitor.post(`/enter/${refused}`, form);
+    expect(again.body).toMatch(/id="name-error">.*A lead has this name already/);
+    expect((await visitor.post(`/enter/${refused}`, { ...form, name: "Noor" })).statusCode).toBe(
+      303,
+    );
+  });
+
+  /** Posts forms from visitors of their own, all together; the statuses in order. */
+  async function postAtOnce(
+    posts: readonly { token: string; form: Record<string, string> }[],
+  ): Promise<number[]> {
+    const ready = await Promise.all(
+      posts.map(async ({ token, form }) => {
+        const visitor = house.visitor();
+        await visitor.get(`/enter/${token}`);
+        return { visitor, token, form };
+      }),
+    );
+    const answers = await Promise.all(
+      ready.map(({ visitor, token, form }) => visitor.post(`/enter/${token}`, form)),
+    );
+    return answers.map(({ statusCode }) => statusCode);
+  }
 
   it("says at the field what is wrong and keeps the name", async () => {
     const token = await makeInvitation(house.deps, { purpose: "set-up", leadId: null });
