@@ -272,6 +272,25 @@ describe("the process claim", () => {
     });
   });
 
+  it("can't be made by triangles whose pairs and control pairs all come out alike", () => {
+    const plan = planFor([triangle], ["Bramble"], {
+      brewPairsPerCoffee: 4,
+      controls: { samePot: 0, sameTreatmentPairsPerCoffee: 4 },
+    });
+    const halfRight = (pair: number) =>
+      seats(6).map((seat, t) =>
+        triad(t < 3, { seat, pair, control: pair > 4 ? "same-treatment" : null }),
+      );
+    const alike = [1, 2, 3, 4, 5, 6, 7, 8].flatMap(halfRight);
+    expect(analyse(evidenceOf(plan, alike)).endpoints[0]?.process).toMatchObject({
+      status: "too-few-pairs",
+      pairs: 4,
+      pValue: 1,
+      smallestPossiblePValue: 1,
+      claimable: false,
+    });
+  });
+
   it("is made with six pairs that all lean one way", () => {
     expect(pairsOf([6, 5, 7, 6, 5, 8])).toMatchObject({ status: "shown", pValue: 2 / 2 ** 6 });
   });
