@@ -9,6 +9,7 @@ import { notFound, sendRefusal } from "../errors.ts";
 import { formOf, textOf } from "../form.ts";
 import { dataLocked, type SealedSession, sealedSession } from "../sealed-session.ts";
 import { brewLog, type PotOnLog } from "../store/brews.ts";
+import { takeUploads } from "../uploads.ts";
 import { describeExtraction, loggablePots, problemPlace } from "./brew-pages.ts";
 import { storeBrews } from "./brews.ts";
 import { readCells, uploadedText } from "./sheet-cells.ts";
@@ -18,6 +19,7 @@ type SessionRoute = { Params: { sessionId: string } };
 /** Import of a brew sheet: what is wrong by cell, or what would be stored; then, on a second yes, all of it. */
 export function brewImport(deps: Deps): FastifyPluginAsync {
   return async (app) => {
+    await takeUploads(app);
     const config = { access: "lead" as const };
     const path = "/lead/sessions/:sessionId/brews/import";
     app.get<SessionRoute>(path, { config }, async (request, reply) => {
@@ -58,9 +60,10 @@ async function answerImport(
   }
   const brews = read.brews.flatMap((brew) => {
     const pot = potOf(brew, pots);
-    return pot === undefined ? [] : [{ pot, brew }];
+    return pot === undefined ? [] : [{ potId: pot.potId, brew }];
   });
-  await storeBrews(deps, leadIn(request).id, session.id, brews);
+  const stored = await storeBrews(deps, leadIn(request).id, session.id, brews);
+  if (!stored) return sendRefusal(request, reply, dataLocked);
   return await reply.redirect(`/lead/sessions/${session.id}/brews`, 303);
 }
 

@@ -9,6 +9,7 @@ import { formOf, textOf } from "../form.ts";
 import { dataLocked } from "../sealed-session.ts";
 import { rejectBrews } from "../store/brews.ts";
 import { appendEvent } from "../store/events.ts";
+import { sessionById } from "../store/sessions.ts";
 import { breachesOf } from "./brew-pages.ts";
 import { findPot, otherOfPair, type PotAt, type PotRoute } from "./pot-at.ts";
 
@@ -26,7 +27,6 @@ export function brewRejection(deps: Deps): FastifyPluginAsync {
     app.post<PotRoute>(path, { config, preHandler: app.csrfProtection }, async (request, reply) => {
       const at = await findPot(deps, request);
       if (at === undefined) return sendRefusal(request, reply, notFound);
-      if (at.session.state === "unblinded") return sendRefusal(request, reply, dataLocked);
       if (at.pot.brew === null) return sendRefusal(request, reply, notLogged);
       const reason = rejectionReasonSchema.safeParse(textOf(formOf(request.body), "reason"));
       if (!reason.success || !reasonsFor(at).includes(reason.data)) {
@@ -37,7 +37,8 @@ export function brewRejection(deps: Deps): FastifyPluginAsync {
           "Choose the reason; a pair can't be rejected for its yield or taste",
         );
       }
-      await reject(deps, `lead:${leadIn(request).id}`, at, reason.data);
+      const rejected = await reject(deps, `lead:${leadIn(request).id}`, at, reason.data);
+      if (!rejected) return sendRefusal(request, reply, dataLocked);
       return reply.redirect(`/lead/sessions/${at.session.id}/brews#pot-${at.pot.potId}`, 303);
     });
   };
@@ -59,25 +60,25 @@ function reasonsFor({ session, pots, pot }: PotAt): RejectionReason[] {
   return [...new Set([...broken, ...judgedReasons])];
 }
 
+/** Rejects both pots of the pair; false when the session has been unblinded meanwhile. */
 async function reject(
   deps: Deps,
   actor: string,
   at: PotAt,
   reason: RejectionReason,
-): Promise<void> {
+): Promise<boolean> {
+  const sessionId = at.session.id;
   const pair = [at.pot, otherOfPair(at)].filter((pot) => pot !== undefined);
   const potIds = pair.map(({ potId }) => potId);
-  await deps.store.transaction().execute(async (trx) => {
+  const rejected = await deps.store.transaction().execute(async (trx) => {
+    if ((await sessionById(trx, sessionId))?.state === "unblinded") return false;
     await rejectBrews(trx, potIds, reason);
     const body = { potIds, reason };
-    await appendEvent(trx, at.session.id, {
-      at: now(deps),
-      actor,
-      kind: "brew-pair-rejected",
-      body,
-    });
+    await appendEvent(trx, sessionId, { at: now(deps), actor, kind: "brew-pair-rejected", body });
+    return true;
   });
-  deps.live.changed(at.session.id);
+  if (rejected) deps.live.changed(sessionId);
+  return rejected;
 }
 
 function showRejection(reply: FastifyReply, at: PotAt, error: string | null): FastifyReply {

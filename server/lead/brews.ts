@@ -15,6 +15,7 @@ import { formOf, type RawForm, textOf } from "../form.ts";
 import { dataLocked, type SealedSession, sealedSession } from "../sealed-session.ts";
 import { addBrew, brewLog, type PotOnLog } from "../store/brews.ts";
 import { appendEvent } from "../store/events.ts";
+import { sessionById } from "../store/sessions.ts";
 import { brewControlChart } from "./brew-chart.ts";
 import { showBrewForm, typedBrew } from "./brew-form.ts";
 import { loggablePots, logRows } from "./brew-pages.ts";
@@ -66,7 +67,6 @@ export function brews(deps: Deps): FastifyPluginAsync {
       async (request, reply) => {
         const at = await findPot(deps, request);
         if (at === undefined) return sendRefusal(request, reply, notFound);
-        if (at.session.state === "unblinded") return sendRefusal(request, reply, dataLocked);
         return await logBrew(deps, request, reply, at);
       },
     );
@@ -92,32 +92,37 @@ async function logBrew(
     reply.code(422);
     return showBrewForm(reply, at, form, errors);
   }
-  await storeBrews(deps, leadIn(request).id, at.session.id, [{ pot: at.pot, brew: read.brew }]);
+  const brew = { potId: at.pot.potId, brew: read.brew };
+  const stored = await storeBrews(deps, leadIn(request).id, at.session.id, [brew]);
+  if (!stored) return sendRefusal(request, reply, dataLocked);
   return reply.redirect(`/lead/sessions/${at.session.id}/brews#pot-${at.pot.potId}`, 303);
 }
 
-/** Stores brews, each as the next attempt of its pot, with one event a brew. */
+/**
+ * Stores brews, each as the next attempt of its pot, with one event a brew. False, and nothing
+ * stored, when the session has been unblinded meanwhile.
+ */
 export async function storeBrews(
   deps: Deps,
   leadId: string,
   sessionId: string,
-  brews: readonly { pot: PotOnLog; brew: BrewRecord }[],
-): Promise<void> {
+  brews: readonly { potId: string; brew: BrewRecord }[],
+): Promise<boolean> {
   const at = now(deps);
-  await deps.store.transaction().execute(async (trx) => {
-    for (const { pot, brew } of brews) {
-      const attempt = pot.attempt + 1;
-      await addBrew(trx, { id: newToken(deps), potId: pot.potId, attempt, record: brew, at });
+  const stored = await deps.store.transaction().execute(async (trx) => {
+    if ((await sessionById(trx, sessionId))?.state === "unblinded") return false;
+    const pots = await brewLog(trx, sessionId);
+    for (const { potId, brew } of brews) {
+      const attempt = 1 + (pots.find((pot) => pot.potId === potId)?.attempt ?? 0);
+      await addBrew(trx, { id: newToken(deps), potId, attempt, record: brew, at });
       // Through JSON, as it is stored: fields that were left empty are not there.
-      const body = {
-        potId: pot.potId,
-        attempt,
-        brew: z.json().parse(JSON.parse(JSON.stringify(brew))),
-      };
+      const body = { potId, attempt, brew: z.json().parse(JSON.parse(JSON.stringify(brew))) };
       await appendEvent(trx, sessionId, { at, actor: `lead:${leadId}`, kind: "brew-logged", body });
     }
+    return true;
   });
-  deps.live.changed(sessionId);
+  if (stored) deps.live.changed(sessionId);
+  return stored;
 }
 
 function textFields(form: RawForm): Partial<Record<BrewSheetColumn, string>> {

@@ -51,7 +51,9 @@ export function earlyKey(deps: Deps): FastifyPluginAsync {
           reply.code(422);
           return showForm(reply, session, form, errorsByField(parsed.error));
         }
-        await noteOpening(deps, session.id, `lead:${leadIn(request).id}`, parsed.data.reason);
+        const actor = `lead:${leadIn(request).id}`;
+        const tooLate = await noteOpening(deps, session.id, actor, parsed.data.reason);
+        if (tooLate !== null) return sendRefusal(request, reply, tooLate);
         return reply.redirect(`/lead/sessions/${session.id}/key`, 303);
       },
     );
@@ -78,20 +80,21 @@ function refusalOf({ state }: Session): PublicRefusal | null {
   return { status: 409, headline, advice: "Go back to the session’s page for the next step." };
 }
 
+/** Notes the opening, or says why the key doesn't open this way any more. */
 async function noteOpening(
   deps: Deps,
   sessionId: string,
   actor: string,
   reason: string,
-): Promise<void> {
-  await deps.store.transaction().execute((trx) =>
-    appendEvent(trx, sessionId, {
-      at: now(deps),
-      actor,
-      kind: "key-opened-early",
-      body: { reason },
-    }),
-  );
+): Promise<PublicRefusal | null> {
+  return await deps.store.transaction().execute(async (trx) => {
+    const session = await sessionById(trx, sessionId);
+    const refusal = session === undefined ? notFound : refusalOf(session);
+    if (refusal !== null) return refusal;
+    const body = { reason };
+    await appendEvent(trx, sessionId, { at: now(deps), actor, kind: "key-opened-early", body });
+    return null;
+  });
 }
 
 function showForm(

@@ -14,9 +14,10 @@ import {
   type RawForm,
   textOf,
 } from "../form.ts";
-import { type SealedSession, sealedSession } from "../sealed-session.ts";
+import { dataLocked, type SealedSession, sealedSession } from "../sealed-session.ts";
 import { addBlankRun, blankRuns } from "../store/blank-runs.ts";
 import { appendEvent } from "../store/events.ts";
+import { sessionById } from "../store/sessions.ts";
 
 type SessionRoute = { Params: { sessionId: string } };
 
@@ -66,25 +67,30 @@ export function parity(deps: Deps): FastifyPluginAsync {
           return await showParity(deps, reply, session, form, errorsByField(parsed.error));
         }
         const { brewer, seconds: brewSeconds, grams: beverageGrams } = parsed.data;
-        await logRun(deps, leadIn(request).id, session.id, { brewer, brewSeconds, beverageGrams });
+        const run = { brewer, brewSeconds, beverageGrams };
+        const logged = await logRun(deps, leadIn(request).id, session.id, run);
+        if (!logged) return sendRefusal(request, reply, dataLocked);
         return await reply.redirect(`/lead/sessions/${session.id}/parity`, 303);
       },
     );
   };
 }
 
+/** Stores a blank run with its event; false when the session has been unblinded meanwhile. */
 async function logRun(
   deps: Deps,
   leadId: string,
   sessionId: string,
   run: ParityRun,
-): Promise<void> {
+): Promise<boolean> {
   const at = now(deps);
   const { brewer, brewSeconds, beverageGrams } = run;
-  await deps.store.transaction().execute(async (trx) => {
+  return await deps.store.transaction().execute(async (trx) => {
+    if ((await sessionById(trx, sessionId))?.state === "unblinded") return false;
     await addBlankRun(trx, { ...run, id: newToken(deps), sessionId, at });
     const body = { brewer, brewSeconds, beverageGrams };
     await appendEvent(trx, sessionId, { at, actor: `lead:${leadId}`, kind: "blank-run", body });
+    return true;
   });
 }
 

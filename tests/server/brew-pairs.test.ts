@@ -153,6 +153,23 @@ describe("Brew pairs", () => {
       expect(page).toContain("beverage 8.5 g apart");
     });
 
+    it("and take no blank run, brew or rejection once the key is open", async () => {
+      await log(pair[0]);
+      const { store } = house.deps;
+      for (const state of ["open", "closed", "unblinded"] as const) {
+        await store
+          .updateTable("sessions")
+          .set({ state })
+          .where("id", "=", session.sessionId)
+          .execute();
+      }
+      const before = await eventsOf(store, session.sessionId);
+      expect((await blank("North", "200", "870")).statusCode).toBe(409);
+      expect((await log(pair[0])).statusCode).toBe(409);
+      expect((await rejectFor("held-too-long")).statusCode).toBe(409);
+      expect(await eventsOf(store, session.sessionId)).toHaveLength(before.length);
+    });
+
     it("and says so when they are not", async () => {
       await blank("North", "200", "870");
       await blank("South", "211", "870");
