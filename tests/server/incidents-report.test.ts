@@ -1,6 +1,6 @@
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
 import { z } from "zod";
-import { eraseNames } from "../../server/store/tasters.ts";
+import { eraseNames } from "../../server/store/names.ts";
 import { verifyStore } from "../../server/store/verification.ts";
 import type { Plan } from "../../src/experiment/plan.ts";
 import { type House, openHouse, type Visitor } from "../app.ts";
