@@ -53,8 +53,17 @@ const perIonSpread = z.strictObject({
 });
 
 const instruments = z.strictObject({
-  scaleGrams: from0("the scale's standard uncertainty", 1000, "g").optional(),
-  scaleResolutionGrams: from0("the scale's display step", 1000, "g").optional(),
+  scaleGrams: from0("the scale's standard uncertainty", 1000, "g")
+    .optional()
+    .describe(
+      "Standard uncertainty of a mass weighed by difference; about 1.68 steps of a usual scale.",
+    ),
+  scaleResolutionGrams: from0("the scale's display step", 1000, "g")
+    .optional()
+    .describe(
+      "Step that weighings are rounded to; by default the power of ten nearest to scaleGrams ÷ 1.68, " +
+        "and none where scaleGrams is 0 or absent.",
+    ),
   pipetteMillilitres: from0("the pipette's standard uncertainty", 1000, "mL").optional(),
   yieldGrams: from0("the beverage mass's standard uncertainty", 10_000, "g").optional(),
   batchGrams: from0("the batch mass's standard uncertainty", 10_000, "g").optional(),

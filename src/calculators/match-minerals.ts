@@ -3,6 +3,7 @@ import { conductivity, conductivityModel } from "../water/conductivity.ts";
 import { alkalinity, hardness, type Ions } from "../water/ions.ts";
 import type { MatchPlan } from "../water/match-plan.ts";
 import { type Match, matchMinerals } from "../water/matching.ts";
+import { likelyStep } from "../water/weighing-uncertainty.ts";
 import { defineCalculator, type Refusal } from "./calculator.ts";
 import { matchInput, matchOutput } from "./match-minerals-fields.ts";
 
@@ -46,7 +47,7 @@ function planOf(request: Request): MatchPlan {
     stockMillilitres: request.stockMillilitres ?? request.doseMillilitres,
     instruments: {
       scaleGrams,
-      scaleResolutionGrams: known.scaleResolutionGrams ?? scaleGrams,
+      scaleResolutionGrams: known.scaleResolutionGrams ?? likelyStep(scaleGrams),
       pipetteMillilitres: known.pipetteMillilitres ?? 0,
       yieldGrams: known.yieldGrams ?? 0,
       batchGrams: known.batchGrams ?? 0,

@@ -19,3 +19,14 @@ export function weighingUncertainty({ toleranceGrams, stepGrams }: Scale): numbe
   const single = Math.hypot(rectangular(toleranceGrams), rectangular(stepGrams / 2));
   return Math.SQRT2 * single;
 }
+
+/**
+ * Display step in g of a scale of which only the standard uncertainty by difference is known: the
+ * power of ten whose own uncertainty is nearest (on a ratio scale), taking a tolerance of two steps,
+ * as is typical of kitchen and laboratory scales (common practice, no source). 0 for a perfect scale.
+ */
+export function likelyStep(standardUncertaintyGrams: number): number {
+  if (standardUncertaintyGrams === 0) return 0;
+  const ofOneGram = weighingUncertainty({ toleranceGrams: 2, stepGrams: 1 });
+  return Number(`1e${Math.round(Math.log10(standardUncertaintyGrams / ofOneGram))}`);
+}

@@ -140,6 +140,29 @@ describe("answers of water calculators", () => {
     });
   });
 
+  test("match-minerals rounds to a display step that the scale's uncertainty speaks of", () => {
+    // 2 g/L in a batch of 390 g take some 0.797 g (2 g/L × 0.3907 L × 342.72/336), which 0.01 g and
+    // 0.1 g round to different masses.
+    const salts = [{ salt: "sodium-chloride", milligramsPerLitre: 2000 }];
+    const mismatchWith = (instruments: Record<string, number>) => {
+      const outcome = run("match-minerals", { ...match, salts, instruments });
+      return z
+        .object({ output: z.object({ mismatch: z.object({ percent: z.number() }) }) })
+        .parse(outcome).output.mismatch.percent;
+    };
+    const hundredth = mismatchWith({ scaleResolutionGrams: 0.01 });
+    const tenth = mismatchWith({ scaleResolutionGrams: 0.1 });
+    expect(Math.abs(mismatchWith({}))).toBeLessThan(1e-9);
+    expect(Math.abs(hundredth)).toBeGreaterThan(0.01);
+    expect(tenth).not.toBeCloseTo(hundredth, 3);
+    // By difference a 0.01 g scale has 0.0168 g; many will type the step itself.
+    for (const scaleGrams of [0.0168, 0.01, 0.02]) {
+      expect(mismatchWith({ scaleGrams })).toBe(hundredth);
+    }
+    for (const scaleGrams of [0.168, 0.1]) expect(mismatchWith({ scaleGrams })).toBe(tenth);
+    expect(mismatchWith({ scaleGrams: 0.0168, scaleResolutionGrams: 0.1 })).toBe(tenth);
+  });
+
   test("water-batch-check finds a batch that is not what its label says", () => {
     const reading = (microsiemensPerCentimetre: number) =>
       run("water-batch-check", {
