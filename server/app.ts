@@ -3,7 +3,6 @@ import fastifyCookie from "@fastify/cookie";
 import fastifyCsrf from "@fastify/csrf-protection";
 import fastifyFormbody from "@fastify/formbody";
 import fastifyHelmet from "@fastify/helmet";
-import fastifyMultipart from "@fastify/multipart";
 import fastifyRateLimit from "@fastify/rate-limit";
 import Fastify, { type FastifyInstance, type FastifyRequest } from "fastify";
 import { serializerCompiler, validatorCompiler } from "fastify-type-provider-zod";
@@ -121,11 +120,6 @@ async function registerFoundations(app: FastifyInstance, options: AppOptions): P
     cookieOpts: { httpOnly: true, sameSite: "lax", path: "/", signed: true },
   });
   await app.register(fastifyFormbody);
-  await app.register(fastifyMultipart, {
-    attachFieldsToBody: "keyValues",
-    // A published session of a large panel is a few megabytes.
-    limits: { fileSize: 16 * 2 ** 20, files: 1 },
-  });
   await app.register(fastifyRateLimit, { global: false });
   await app.register(fastifyCompress, { threshold: 512 });
   await app.register(fastifyHelmet, {

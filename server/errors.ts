@@ -31,6 +31,18 @@ const tooLarge: PublicRefusal = {
   advice: "Send less than 1 MB.",
 };
 
+const unreadable: PublicRefusal = {
+  status: 415,
+  headline: "This page takes no such form",
+  advice: "Go back, reload the page and send the form as it stands there.",
+};
+
+const tooManyParts: PublicRefusal = {
+  status: 413,
+  headline: "That form has too many parts",
+  advice: "Send one file, with the form as it stands on the page.",
+};
+
 const badRequest: PublicRefusal = {
   status: 400,
   headline: "That request could not be read",
@@ -69,9 +81,11 @@ export function sendRefusal(
 
 function refusalFor(error: FastifyError): PublicRefusal {
   if (error.code?.startsWith("FST_CSRF")) return formExpired;
+  if (/^FST_(PARTS|FILES|FIELDS)_LIMIT$/.test(error.code ?? "")) return tooManyParts;
   const status = error.statusCode ?? 500;
   if (status === 429) return tooMany;
   if (status === 413) return tooLarge;
+  if (status === 415) return unreadable;
   if (status === 404) return notFound;
   return status >= 400 && status < 500 ? badRequest : broken;
 }

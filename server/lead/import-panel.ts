@@ -12,6 +12,7 @@ import { errorsByField, type FieldErrors, formOf, textOf } from "../form.ts";
 import { freeCode } from "../sealing.ts";
 import { type Experiment, experimentById } from "../store/experiments.ts";
 import { addImportedSession } from "../store/imported-panels.ts";
+import { takeUploads } from "../uploads.ts";
 import { planToSeal, showExperiment } from "./experiment-page.ts";
 import { type PanelImportView, showPanelImport } from "./import-panel-page.ts";
 import { readCells, uploadedText } from "./sheet-cells.ts";
@@ -24,6 +25,7 @@ type ExperimentRoute = { Params: { experimentId: string } };
  */
 export function importPanel(deps: Deps): FastifyPluginAsync {
   return async (app) => {
+    await takeUploads(app);
     const config = { access: "lead" as const };
     const path = "/lead/experiments/:experimentId/import";
     app.get<ExperimentRoute>(path, { config }, (request, reply) =>

@@ -1,9 +1,12 @@
 import type { FastifyPluginAsync, FastifyReply } from "fastify";
 import { type Check, readPublished, verifyPublished } from "../../src/report/verification.ts";
 import { formOf, textOf } from "../form.ts";
+import { takeUploads } from "../uploads.ts";
 
 /** A page on which anyone checks a published session; the file is read, checked and forgotten. */
 export const verifyPage: FastifyPluginAsync = async (app) => {
+  // A published session of a large panel is a few megabytes.
+  await takeUploads(app, { mebibytes: 16 });
   const config = { access: "anyone" as const };
   app.get("/verify", { config }, async (_request, reply) => show(reply, null, null));
   app.post(
