@@ -1,13 +1,9 @@
 import type { Endpoint } from "../../src/experiment/endpoint.ts";
 import type { Plan } from "../../src/experiment/plan.ts";
-import {
-  differenceChance,
-  type PlannedChoice,
-} from "../../src/report/planning/difference-chance.ts";
 import type { DifferenceOutlook } from "../../src/report/planning/outlook.ts";
-import { tryTasters } from "../../src/report/planning/try-tasters.ts";
-import { pairedSize } from "../../src/statistics/paired.ts";
-import { panelSize } from "../../src/statistics/panel-size.ts";
+import { countedPanel } from "../../src/report/planning/panel-counts.ts";
+import { scoredPanel, yieldPanel } from "../../src/report/planning/panel-spreads.ts";
+import type { PanelTest } from "../../src/report/planning/panel-test.ts";
 
 /**
  * How many tasters (brew pairs for yield), each answering as the plan says, find a difference as
@@ -20,28 +16,25 @@ export function panelNeeded(
   difference: DifferenceOutlook,
   power: number,
 ): string | null {
-  const { level, sides, assumedSd } = difference;
-  if (endpoint.kind === "attribute-score" || endpoint.kind === "extraction-yield") {
-    const size = assumedSd === null ? null : pairedSize(endpoint.margin, assumedSd, power, level);
-    const unit = endpoint.kind === "extraction-yield" ? "brew pairs" : "tasters";
-    return size && `${size.pairs} ${unit}`;
-  }
-  const each = plan.coffees.length * plan.brewPairsPerCoffee * plan.replicates;
-  const method = endpoint.kind === "overall-difference" ? "triangle" : "paired-comparison";
-  const choice = { method, sides, alpha: level, answersEach: each } as const;
-  const needs =
-    each === 1
-      ? stablePanel(choice, endpoint.margin, power)
-      : tryTasters((tasters) => differenceChance({ ...choice, tasters }, endpoint.margin) >= power);
-  return needs === null ? null : `${needs.stable ?? needs.smallest} tasters`;
+  const test = testOf(plan, endpoint, difference);
+  const needs = test?.difference.needed(power);
+  if (!test || !needs) return null;
+  const unit = test.unit === "brew-pair" ? "brew pairs" : "tasters";
+  return `${needs.stable ?? needs.smallest} ${unit}`;
 }
 
-function stablePanel(
-  choice: Pick<PlannedChoice, "method" | "sides" | "alpha">,
-  margin: number,
-  power: number,
-) {
-  const effect = { proportionDistinguishing: margin };
-  const size = panelSize({ ...choice, goal: "difference", power, effect });
-  return size && { smallest: size.assessments, stable: size.stableAssessments };
+function testOf(
+  plan: Plan,
+  { kind, margin }: Endpoint,
+  { level: alpha, sides, assumedSd }: DifferenceOutlook,
+): PanelTest | null {
+  const { tasters, brewPairsPerCoffee, replicates } = plan;
+  const shape = { alpha, tasters, coffees: plan.coffees.length, brewPairsPerCoffee, replicates };
+  if (kind === "attribute-score" || kind === "extraction-yield") {
+    if (assumedSd === null) return null;
+    const spread = { points: margin, sd: assumedSd };
+    return kind === "extraction-yield" ? yieldPanel(spread, shape) : scoredPanel(spread, shape);
+  }
+  const method = kind === "overall-difference" ? "triangle" : "paired-comparison";
+  return countedPanel({ method, sides, matters: margin }, shape);
 }

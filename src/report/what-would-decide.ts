@@ -2,11 +2,12 @@ import type { Plan } from "../experiment/plan.ts";
 import { gridOf } from "../statistics/decimals.ts";
 import { moments } from "../statistics/descriptive.ts";
 import { tUpperQuantile } from "../statistics/distributions.ts";
-import { pairedSize } from "../statistics/paired.ts";
-import { panelSize } from "../statistics/panel-size.ts";
 import type { CoffeeFinding } from "./coffee-finding.ts";
 import type { EndpointFinding, WhatWouldDecide } from "./endpoint-finding.ts";
 import { equivalenceSize } from "./planning/equivalence-power.ts";
+import { countedPanel } from "./planning/panel-counts.ts";
+import { scoredPanel, yieldPanel } from "./planning/panel-spreads.ts";
+import type { PanelNeeds, PanelShape } from "./planning/panel-test.ts";
 
 /** Four times in five. */
 export const USUAL_POWER = 0.8;
@@ -43,50 +44,45 @@ interface Needed {
   toPass: number | null;
 }
 
-/** Answers needed by exact binomial, divided by what one taster answers. */
+/** As a panel of the same shape is planned: people where tasters repeat, and not answers. */
 function pickers(finding: EndpointFinding, plan: Plan): Needed {
-  const method = finding.unit === "distinguishers" ? "triangle" : "paired-comparison";
-  const effect = { proportionDistinguishing: finding.margin.margin };
-  const perCoffee = plan.brewPairsPerCoffee * plan.replicates;
-  const { level, sides } = finding.difference;
-  const find = panelSize({
-    method,
-    sides,
-    goal: "difference",
-    alpha: level,
-    power: USUAL_POWER,
-    effect,
-  });
-  const pass = panelSize({
-    method,
-    goal: "similarity",
-    alpha: finding.margin.level,
-    power: onEvery(plan),
-    effect,
-  });
+  const { difference, margin } = finding;
+  const choice = {
+    method: finding.unit === "distinguishers" ? "triangle" : "paired-comparison",
+    sides: difference.sides,
+    matters: margin.margin,
+  } as const;
+  const find = countedPanel(choice, { ...shapeOf(plan), alpha: difference.level });
+  const pass = countedPanel(choice, { ...shapeOf(plan), alpha: margin.level });
   return {
-    toFind: tastersFor(find, perCoffee * plan.coffees.length),
-    toPass: tastersFor(pass, perCoffee),
+    toFind: enough(find.difference.needed(USUAL_POWER)),
+    toPass: enough(pass.closenessAt(margin.margin, plan.coffees.length).needed(USUAL_POWER)),
   };
 }
 
-function tastersFor(size: ReturnType<typeof panelSize>, answersEach: number): number | null {
-  if (size === null) return null;
-  return Math.ceil((size.stableAssessments ?? size.assessments) / answersEach);
+/** From where on the chance never falls below again, where that is known. */
+function enough(needs: PanelNeeds | null): number | null {
+  return needs && (needs.stable ?? needs.smallest);
 }
-
-/** Each coffee must pass; with independent coffees all do so with the usual power. */
-const onEvery = (plan: Plan) => USUAL_POWER ** (1 / plan.coffees.length);
 
 function scorers(finding: EndpointFinding, plan: Plan): Needed {
-  const { margin, level: alpha } = finding.margin;
+  const { margin, level } = finding.margin;
+  const needs = (sd: number, alpha: number) =>
+    scoredPanel({ points: margin, sd }, { ...shapeOf(plan), alpha });
   const sd = finding.companions.standardDeviation;
-  const find = sd ? pairedSize(margin, sd, USUAL_POWER, finding.difference.level) : null;
+  const find = sd ? needs(sd, finding.difference.level).difference : null;
   const widest = Math.max(0, ...finding.coffees.map(spreadOf));
+  const pass = widest > 0 ? needs(widest, level).closenessAt(margin, plan.coffees.length) : null;
   return {
-    toFind: find?.pairs ?? null,
-    toPass: widest > 0 ? equivalenceSize({ margin, sd: widest, alpha }, onEvery(plan)) : null,
+    toFind: find && enough(find.needed(USUAL_POWER)),
+    toPass: pass && enough(pass.needed(USUAL_POWER)),
   };
+}
+
+/** The panel as the plan serves it; risks belong to each test. */
+function shapeOf(plan: Plan): Omit<PanelShape, "alpha"> {
+  const { tasters, coffees, brewPairsPerCoffee, replicates } = plan;
+  return { tasters, coffees: coffees.length, brewPairsPerCoffee, replicates };
 }
 
 /** The standard deviation behind a coffee's t interval; 0 where there is none. */
@@ -102,16 +98,15 @@ function moreBrewPairs({ process, margin, unit }: EndpointFinding, plan: Plan): 
   const more = (pairs: number | null) =>
     pairs === null ? null : Math.max(0, pairs - process.pairs);
   const sd = unit === "distinguishers" ? null : pairSpread(process.pairList, unit);
-  const find = sd ? pairedSize(margin.margin, sd, USUAL_POWER, plan.alpha) : null;
+  const pots = { ...shapeOf(plan), alpha: plan.alpha };
+  const find = sd ? yieldPanel({ points: margin.margin, sd }, pots).difference : null;
   const toPass =
     sd && unit === "yield-points"
       ? equivalenceSize({ margin: margin.margin, sd, alpha: margin.level }, USUAL_POWER)
       : null;
   return {
     moreBrewPairsForAnyClaim: more(process.pairsForAnyClaim),
-    moreBrewPairsToFind: find
-      ? more(Math.max(find.pairs, process.pairsForAnyClaim ?? find.pairs))
-      : null,
+    moreBrewPairsToFind: find && more(enough(find.needed(USUAL_POWER))),
     moreBrewPairsToPass: more(toPass),
   };
 }

@@ -1,7 +1,7 @@
 import { reachesAlpha } from "../../statistics/binomial.ts";
 import { type PanelSize, panelSize, power, similarityPower } from "../../statistics/panel-size.ts";
 import { differenceChance } from "./difference-chance.ts";
-import type { PanelClaim, PanelDesign, PanelNeeds, PanelTest } from "./panel-test.ts";
+import type { PanelClaim, PanelNeeds, PanelShape, PanelTest } from "./panel-test.ts";
 import { smallestShare } from "./smallest-effect.ts";
 import { tryTasters } from "./try-tasters.ts";
 
@@ -17,7 +17,7 @@ export interface CountedChoice {
  * close enough passes only what passes on every coffee. Where tasters repeat, triangles take it that
  * the same people notice every time, and pairs that tasters are alike.
  */
-export function countedPanel(choice: CountedChoice, design: PanelDesign): PanelTest {
+export function countedPanel(choice: CountedChoice, design: PanelShape): PanelTest {
   const { alpha, coffees } = design;
   const perCoffee = design.brewPairsPerCoffee * design.replicates;
   return {

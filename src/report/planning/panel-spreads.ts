@@ -1,7 +1,7 @@
 import { pairedSize } from "../../statistics/paired.ts";
 import { pairsForAnyClaim } from "../endpoints/process-pairs.ts";
 import { equivalencePower, equivalenceSize } from "./equivalence-power.ts";
-import type { PanelClaim, PanelDesign, PanelNeeds, PanelTest } from "./panel-test.ts";
+import type { PanelClaim, PanelNeeds, PanelShape, PanelTest } from "./panel-test.ts";
 import { smallestPoints } from "./smallest-effect.ts";
 import { spreadChance } from "./spread-chance.ts";
 
@@ -12,7 +12,7 @@ export interface Spread {
 }
 
 /** Scores: tasters are the unit, each with one mean difference; closeness on every coffee. */
-export function scoredPanel(spread: Spread, design: PanelDesign): PanelTest {
+export function scoredPanel(spread: Spread, design: PanelShape): PanelTest {
   return {
     ...spreadTest(spread, design.alpha),
     unit: "taster",
@@ -22,7 +22,7 @@ export function scoredPanel(spread: Spread, design: PanelDesign): PanelTest {
 }
 
 /** Extraction yields: brew pairs are the unit, over all coffees together. */
-export function yieldPanel(spread: Spread, design: PanelDesign): PanelTest {
+export function yieldPanel(spread: Spread, design: PanelShape): PanelTest {
   return {
     ...spreadTest(spread, design.alpha),
     unit: "brew-pair",

@@ -20,6 +20,12 @@ export interface PanelDesign {
   controlPairsPerCoffee: number;
 }
 
+/** Who tastes how often, and against which risk: all that a test's chances depend on. */
+export type PanelShape = Pick<
+  PanelDesign,
+  "alpha" | "tasters" | "coffees" | "brewPairsPerCoffee" | "replicates"
+>;
+
 /** How many reach a chance. */
 export interface PanelNeeds {
   smallest: number;
