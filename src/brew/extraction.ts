@@ -26,7 +26,7 @@ export interface BrewReading {
   mineralMilligramsPerLitre?: number | undefined;
   /** How strongly the instrument reads those minerals; 1 counts their mass. */
   mineralReadingFactor?: number | undefined;
-  /** Standard uncertainties; absent: {@link usualBrewUncertainties}; a missing entry is exact. */
+  /** Standard uncertainties; 0 is exact, a missing one is as in {@link usualBrewUncertainties}. */
   uncertainties?: BrewUncertainties | undefined;
 }
 
@@ -128,23 +128,24 @@ function coffeeStrength(brew: BrewReading, reading: number, beverageGrams: numbe
 }
 
 function measured(brew: BrewReading, tdsPercent: number) {
-  const known: BrewUncertainties = brew.uncertainties ?? usualBrewUncertainties;
+  const usual = usualBrewUncertainties;
+  const known = brew.uncertainties ?? usual;
   const scatter = repeatUncertainty(brew.readingsPercent);
   return [
     {
       name: "doseGrams",
       value: brew.doseGrams,
-      standardUncertainty: known.doseGrams ?? 0,
+      standardUncertainty: known.doseGrams ?? usual.doseGrams,
     },
     {
       name: "beverageGrams",
       value: brew.beverageGrams,
-      standardUncertainty: known.beverageGrams ?? 0,
+      standardUncertainty: known.beverageGrams ?? usual.beverageGrams,
     },
     {
       name: "tdsPercent",
       value: tdsPercent,
-      standardUncertainty: Math.hypot(known.tdsPercent ?? 0, scatter),
+      standardUncertainty: Math.hypot(known.tdsPercent ?? usual.tdsPercent, scatter),
     },
   ];
 }

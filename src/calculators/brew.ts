@@ -43,7 +43,12 @@ const extractionInput = z
         beverageGrams: from0("the beverage's standard uncertainty", 100_000, "g").optional(),
         tdsPercent: from0("the reading's standard uncertainty", 10, "%").optional(),
       })
-      .optional(),
+      .optional()
+      .describe(
+        "Standard uncertainties; 0 is exact. What is not given is that of usual instruments: the dose " +
+          "weighed by difference on a 0.01 g scale (0.0168 g), the beverage on a 0.1 g scale " +
+          "(0.168 g), a refractometer of ± 0.03 % (0.0173 %).",
+      ),
   })
   .refine((input) => (input.tdsPercent === undefined) !== (input.readings === undefined), {
     error: "Give either tdsPercent or readings, not both and not neither.",

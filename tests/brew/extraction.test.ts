@@ -45,19 +45,32 @@ describe("extraction", () => {
     expect(extraction({ ...filter, readingsPercent: [8] })).toEqual(refusal);
   });
 
-  test("counts only the uncertainties that are stated, and usual ones when none are", () => {
+  const exact = { doseGrams: 0, beverageGrams: 0, tdsPercent: 0 };
+
+  test("takes an uncertainty of 0 as exact", () => {
     const exactBut = (tdsPercent: number) =>
-      extraction({ ...filter, uncertainties: { tdsPercent } });
+      extraction({ ...filter, uncertainties: { ...exact, tdsPercent } });
     expect(exactBut(0)).toMatchObject({ standardUncertainty: 0 });
     const one = exactBut(0.02);
     expect(one.ok && one.standardUncertainty).toBeCloseTo((0.02 * 300) / 20, 9);
+  });
+
+  test("takes usual instruments for every uncertainty that is not stated", () => {
     const usual = extraction(filter);
     expect(usual.ok && usual.standardUncertainty).toBeGreaterThan((0.017 * 300) / 20);
+    expect(extraction({ ...filter, uncertainties: {} })).toEqual(usual);
+    const spreadOf = (uncertainties: BrewReading["uncertainties"]) => {
+      const result = extraction({ ...filter, uncertainties });
+      return result.ok ? result.contributions.map((part) => part.standardUncertainty) : [];
+    };
+    const [dose, beverage, reading] = spreadOf(undefined);
+    expect(spreadOf({ tdsPercent: 0.5 })).toEqual([dose, beverage, 0.5]);
+    expect(spreadOf({ doseGrams: 0, beverageGrams: 9 })).toEqual([0, 9, reading]);
   });
 
   test("adds the scatter of repeated readings to the instrument's uncertainty", () => {
     const readings = { ...filter, readingsPercent: [1.31, 1.32, 1.33] };
-    const result = extraction({ ...readings, uncertainties: { tdsPercent: 0.02 } });
+    const result = extraction({ ...readings, uncertainties: { ...exact, tdsPercent: 0.02 } });
     const scatter = 0.01 / Math.sqrt(3);
     expect(result.ok && result.standardUncertainty).toBeCloseTo(15 * Math.hypot(0.02, scatter), 9);
   });
