@@ -47,10 +47,15 @@ export function findCalculator(
 
 function readJson(text: string): { ok: true; value: unknown } | { ok: false; body: ErrorBody } {
   try {
-    return { ok: true, value: JSON.parse(text) };
+    return { ok: true, value: JSON.parse(withoutByteOrderMark(text)) };
   } catch (error) {
     const cause = error instanceof Error ? error.message : String(error);
     const message = `Give one JSON object (${cause}).`;
     return { ok: false, body: { error: { code: "invalid-json", message } } };
   }
+}
+
+/** Some programs put the mark before what they save or send; it may be ignored. Source: RFC 8259, 8.1. */
+function withoutByteOrderMark(text: string): string {
+  return text.startsWith("\uFEFF") ? text.slice(1) : text;
 }

@@ -15,7 +15,7 @@ export const cupDoseCalculator = defineCalculator({
           milligramsPerLitre: above0("the target", 100_000, "mg/L"),
         })
         .optional(),
-      drops: above0("the drops", 100_000, "").optional(),
+      drops: from0("the drops", 100_000, "").optional(),
       stockGramsPerLitre: above0("the stock's strength", 3000, "g/L"),
       dropMillilitres: above0("the drop's volume", 1, "mL").default(
         uncalibratedDropper.dropMillilitres,

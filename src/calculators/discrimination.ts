@@ -18,7 +18,6 @@ import {
   intervalField,
   methodField,
   openIntervalField,
-  probability,
   refuseField,
   sidesField,
   sidesMustFit,
@@ -64,7 +63,10 @@ const similarityTestCalculator = defineCalculator({
       method: methodField,
       assessments: assessmentsField,
       correct: count("the number correct"),
-      margin: probability("the margin, a proportion of distinguishers,"),
+      margin: z
+        .number({ error: "Give the margin, a proportion of distinguishers, as a number." })
+        .gt(0, { error: "Give the margin, a proportion of distinguishers, above 0." })
+        .max(1, { error: "Give the margin, a proportion of distinguishers, as at most 1." }),
       alpha: alphaField,
     })
     .refine(correctFits, notMoreThanAssessments),

@@ -117,14 +117,17 @@ const size = defineCalculator({
     power: powerField,
     sides: z.enum(["one", "two"], { error: "Give the sides as one or two." }).default("two"),
   }),
-  output: z.object({ pairs: z.number(), achievedPower: z.number() }),
+  output: z.object({
+    pairs: finiteOrNull.describe("Null when more than a million pairs are needed."),
+    achievedPower: finiteOrNull,
+  }),
   compute({ difference, sd, power, alpha, sides }) {
-    const answer = pairedSize(difference, sd, power, alpha, sides);
-    if (answer) return answer;
-    const message = "Give a larger difference: this one needs more than a million pairs.";
-    return { refused: [{ path: ["difference"], message }] };
+    return pairedSize(difference, sd, power, alpha, sides) ?? beyondSearch;
   },
 });
+
+/** No number of pairs up to the search's end reaches the power. */
+const beyondSearch = { pairs: null, achievedPower: null };
 
 const oneSidedTest = z.object({ t: finiteOrNull, pValue: finiteOrNull });
 

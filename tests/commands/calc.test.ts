@@ -47,6 +47,15 @@ describe("evenpour calc", () => {
     expect(JSON.parse(tooMany.err).error.issues).toMatchObject([{ path: ["correct"] }]);
   });
 
+  // RFC 8259, 8.1: a parser may ignore a byte-order mark.
+  it("reads text that begins with a byte-order mark, whole and by lines", async () => {
+    const marked = [Buffer.from([0xef, 0xbb, 0xbf]), Buffer.from(`${asked}\n`)];
+    for (const args of [[], ["--lines"]]) {
+      const { code, out } = await run(["calc", "discrimination-test", ...args], marked);
+      expect([code, JSON.parse(out).criticalCount]).toEqual([0, 8]);
+    }
+  });
+
   it("calls text that is no JSON invalid-json", async () => {
     for (const text of ["", "{", "{} {}", "{method: 1}"]) {
       const { code, out, err } = await run(["calc", "describe"], text);

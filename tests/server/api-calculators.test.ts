@@ -59,6 +59,12 @@ describe("POST /api/v1/calculators/NAME", () => {
     }
   });
 
+  // RFC 8259, 8.1: a parser may ignore a byte-order mark.
+  it("reads a body that begins with a byte-order mark", async () => {
+    const answer = await post("discrimination-test", `\uFEFF${JSON.stringify(triangles)}`);
+    expect([answer.statusCode, answer.json().criticalCount]).toEqual([200, 8]);
+  });
+
   it("refuses a body over the limit with 413", async () => {
     const answer = await post("describe", `{"values":[${"1,".repeat(600_000)}1]}`);
     expect([answer.statusCode, answer.json().error.code]).toEqual([413, "http-413"]);

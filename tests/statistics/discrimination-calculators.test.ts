@@ -82,6 +82,25 @@ describe("the forced-choice calculators", () => {
   });
 });
 
+describe("a similarity margin of 1: everybody can tell", () => {
+  // With pd = 1 nobody errs, so that a single wrong answer refutes it.
+  it("is shown by any wrong answer, and by none else", () => {
+    const ask = (correct: number) =>
+      run("similarity-test", { method: "triangle", assessments: 60, correct, margin: 1 });
+    expect(ask(59)).toMatchObject({ output: { pValue: 0, maximumCount: 59, similar: true } });
+    expect(ask(60)).toMatchObject({ output: { pValue: 1, similar: false } });
+  });
+
+  it("looks both ways in a paired comparison", () => {
+    const ask = (correct: number) =>
+      run("similarity-test", { method: "paired-comparison", assessments: 10, correct, margin: 1 });
+    expect(ask(9)).toMatchObject({ output: { pValue: 0, maximumCount: 9, minimumCount: 1 } });
+    for (const correct of [0, 10]) {
+      expect(ask(correct)).toMatchObject({ output: { pValue: 1, similar: false } });
+    }
+  });
+});
+
 describe("bad input is refused at its field", () => {
   const good = { method: "triangle", assessments: 30, correct: 15 };
   const plan = { method: "triangle", goal: "difference", power: 0.8 };
@@ -119,6 +138,7 @@ describe("bad input is refused at its field", () => {
     ["something else than an object", "discrimination-test", [1, 2], []],
     ["no margin", "similarity-test", good, ["margin"]],
     ["a margin of 0", "similarity-test", { ...good, margin: 0 }, ["margin"]],
+    ["a margin in percent", "similarity-test", { ...good, margin: 30 }, ["margin"]],
     ["a negative margin", "similarity-test", { ...good, margin: -0.2 }, ["margin"]],
     ["no effect", "panel-size", plan, ["proportionDistinguishing"]],
     [

@@ -163,6 +163,20 @@ describe("answers of water calculators", () => {
     expect(mismatchWith({ scaleGrams: 0.0168, scaleResolutionGrams: 0.1 })).toBe(tenth);
   });
 
+  test("cup-dose of no drops leaves the cup as it was", () => {
+    const cup = { beverageGrams: 200, stockGramsPerLitre: 10 };
+    expect(run("cup-dose", { ...cup, drops: 0 })).toEqual({
+      ok: true,
+      output: {
+        millilitres: 0,
+        drops: 0,
+        milligramsPerLitre: 0,
+        standardUncertainty: 0,
+        dilutionPercent: 0,
+      },
+    });
+  });
+
   test("water-batch-check finds a batch that is not what its label says", () => {
     const reading = (microsiemensPerCentimetre: number) =>
       run("water-batch-check", {
