@@ -6,6 +6,7 @@
   const byId = (id) => document.getElementById(id);
   const sections = [...document.querySelectorAll(".set")];
   const [status, review, done, told] = ["status", "review", "done", "told"].map(byId);
+  const words = document.querySelector("[data-not-set]")?.dataset;
   const received = new Set();
   let csrf = document.querySelector("[name=_csrf]")?.value;
   let reviewed = null;
@@ -37,12 +38,15 @@
   const isOpen = ({ dataset: { set } }) =>
     !received.has(set) && !["waiting", "refused"].includes(kept(set).state);
 
-  for (const section of sections) prepare(section);
-  if (done)
-    wipe(inState("draft").filter((set) => sections.every((one) => one.dataset.set !== set)));
   document
     .querySelector('form[action="/taste/stop"]')
     ?.addEventListener("submit", () => wipe(inState("draft", "waiting", "refused")));
+  for (const input of document.querySelectorAll("#plain .score input")) addSlider(input);
+  // A page without a place for what waits is a plain one: nothing is sent or told there.
+  if (!byId("unsent")) return;
+  for (const section of sections) prepare(section);
+  if (done)
+    wipe(inState("draft").filter((set) => sections.every((one) => one.dataset.set !== set)));
   review?.querySelector("#lock").addEventListener("click", lock);
   review?.querySelector("#change").addEventListener("click", () => turn(null));
   for (const event of ["online", "storage", "pageshow"]) addEventListener(event, send);
@@ -92,7 +96,7 @@
     const follow = () => {
       range.value = input.value === "" ? 50 : input.value;
       range.classList.toggle("unset", input.value === "");
-      range.setAttribute("aria-valuetext", input.value || review.dataset.notSet);
+      range.setAttribute("aria-valuetext", input.value || words.notSet);
     };
     const take = () => {
       input.value = range.value;
@@ -168,7 +172,7 @@
       }
     }
     const comment = section.querySelector("textarea").value.trim();
-    if (comment) add("dt", review.dataset.comment);
+    if (comment) add("dt", words.comment);
     if (comment) add("dd", comment, "words");
   }
 

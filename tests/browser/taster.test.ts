@@ -3,7 +3,13 @@ import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from
 import { eventsOf } from "../../server/store/events.ts";
 import { answersSchema } from "../../src/experiment/ballot.ts";
 import { type House, openHouse } from "../app.ts";
-import { closeSession, openSession, type SealedFixture, sealedSession } from "../sealed-session.ts";
+import {
+  closeSession,
+  openSession,
+  type SealedFixture,
+  sealedSession,
+  unblindSession,
+} from "../sealed-session.ts";
 import { type Tray, traysOf } from "../server/taster-sitting.ts";
 import { accessibilityProblems, launch, listen, PHONE, picture } from "./chromium.ts";
 import { fillSet, headingOf, joinOnPhone, lockSet } from "./taster-phone.ts";
@@ -305,6 +311,36 @@ describe("A taster's phone", () => {
     await lockSet(page);
     await page.getByText(`Set 2 of ${SETS}`).locator("visible=true").waitFor();
     expect(await storedBallots()).toBe(1);
+  });
+
+  it("runs its script without a fault on the pages beside the sitting", async () => {
+    const session = await sealedSession(house);
+    const page = await joinOnPhone(await phone(), origin, session.joinCode);
+    const faults: string[] = [];
+    page.on("pageerror", (error) => faults.push(`${page.url()}: ${error.message}`));
+    const visit = async (path: string, heading: RegExp | string) => {
+      await page.goto(`${origin}${path}`);
+      await page.getByRole("heading", { name: heading }).first().waitFor();
+    };
+    await visit("/taste/trial", "Practice set");
+    expect(await page.getByRole("slider").count()).toBe(2);
+    await page.getByRole("slider").first().press("ArrowRight");
+    expect(await page.locator(".score input[name]").first().inputValue()).toBe("51");
+    await fillSet(page);
+    await page.getByRole("button", { name: "Look once more" }).click();
+    await page.getByRole("button", { name: "Lock and go on" }).click();
+    await visit("/taste/data", /./);
+    await visit("/taste/stop", /./);
+    await house.deps.store
+      .updateTable("sessions")
+      .set({ state: "open", opened_at: "2026-03-02T09:00:00.000Z" })
+      .execute();
+    await visit("/taste/1", `Set 1 of ${SETS}`);
+    await closeSession(house, session);
+    await unblindSession(house, session);
+    await house.deps.store.updateTable("sessions").set({ tasters_see: "own" }).execute();
+    await visit("/taste/afterwards", "How you did");
+    expect(faults).toEqual([]);
   });
 
   it("goes from waiting to the first set by itself when the session opens", async () => {
