@@ -11,7 +11,7 @@ import {
   formOf,
   type RawForm,
 } from "../form.ts";
-import { newJoinCode } from "../join-code.ts";
+import { newSeatCode } from "../join-code.ts";
 import { type SealedSession, sealedSession } from "../sealed-session.ts";
 import { seatComplaint } from "../seat-complaint.ts";
 import { appendEvent } from "../store/events.ts";
@@ -71,7 +71,7 @@ export function seatMoveOffer(deps: Deps): FastifyPluginAsync {
 
 /** Stores a fresh code for a taken seat with its event; only its hash is kept. */
 async function offerMove(deps: Deps, sessionId: string, leadId: string, number: number) {
-  const code = newJoinCode(deps);
+  const code = newSeatCode(deps);
   const at = now(deps);
   const expiresAt = new Date(deps.clock().getTime() + MINUTES * 60_000).toISOString();
   return await deps.store.transaction().execute(async (trx) => {

@@ -1,10 +1,13 @@
 import type { FastifyPluginAsync, FastifyReply, FastifyRequest } from "fastify";
 import { z } from "zod";
+import { leadOf } from "../access.ts";
 import { type Deps, hashToken, newToken, now } from "../deps.ts";
+import { type PublicRefusal, sendRefusal } from "../errors.ts";
 import { errorsByField, formOf, type RawForm, textOf } from "../form.ts";
 import { readJoinCode } from "../join-code.ts";
-import { seatToMove, sessionToJoin, sittingFacts } from "../store/blind.ts";
-import type { countGuesses } from "./code-guesses.ts";
+import { type JoinableSession, seatToMove, sessionToJoin, sittingFacts } from "../store/blind.ts";
+import { hasSeenKey } from "../store/key-knowers.ts";
+import type { Guesses } from "./code-guesses.ts";
 import { consentFor } from "./consent.ts";
 import { type Offer, showCode, showJoin } from "./join-pages.ts";
 import type { Language, Languages } from "./languages.ts";
@@ -14,11 +17,7 @@ import { giveSeat, seatOf } from "./seat.ts";
 import { seatingRefusal, sit } from "./seating.ts";
 
 /** Joining a session by the code on its poster: consent first, then the next free seat. */
-export function joining(
-  deps: Deps,
-  languages: Languages,
-  guesses: ReturnType<typeof countGuesses>,
-): FastifyPluginAsync {
+export function joining(deps: Deps, languages: Languages, guesses: Guesses): FastifyPluginAsync {
   const door = { deps, languages, guesses };
   return async (app) => {
     app.get("/join", { config: { access: "anyone" } }, async (request, reply) =>
@@ -69,7 +68,7 @@ function tellNewcomer(
 interface Door {
   deps: Deps;
   languages: Languages;
-  guesses: ReturnType<typeof countGuesses>;
+  guesses: Guesses;
 }
 
 /** The join page of a code, or with a form the taking of a seat. */
@@ -84,17 +83,19 @@ async function open(
   const code = readJoinCode(request.params.code);
   const own = await seatOf(request, deps);
   if (own?.joinCode === code) return reply.redirect("/taste", 303);
-  await guesses.slowDown(request.ip);
-  const session = await sessionToJoin(deps.store, code);
-  if (session === undefined) {
-    // A code that moves a seat is typed in the same place.
-    const offer = await seatToMove(deps.store, hashToken(code), now(deps));
-    if (offer !== undefined) return reply.redirect(`/seat/${code}`, 303);
-    const over = guesses.noteWrong(request.ip);
+  const guess = await guesses.lookUp(request.ip, () => openedBy(deps, code));
+  if (!guess.ok) {
     const { codeTooMany, codeUnknown } = language.messages;
-    reply.code(over ? 429 : 404);
-    const field = { typed: code, error: over ? codeTooMany : codeUnknown };
+    const isUnknown = guess.refusal === "wrong";
+    reply.code(isUnknown ? 404 : 429);
+    const field = { typed: code, error: isUnknown ? codeUnknown : codeTooMany };
     return showCode(languages, reply, language, field);
+  }
+  const session = guess.found;
+  if (session === "seat") return reply.redirect(`/seat/${code}`, 303);
+  const lead = await leadOf(request, deps);
+  if (lead !== null && (await hasSeenKey(deps.store, session.id, lead.id))) {
+    return sendRefusal(request, reply, knowsTheKey);
   }
   const notice = seatingRefusal(session);
   if (notice !== null) return tellNewcomer(request, reply, { status: 409, notice, language });
@@ -106,6 +107,21 @@ async function open(
     return showJoin(languages, reply, offer, { values, errors: {} });
   }
   return await join(door, { request, reply }, offer, form);
+}
+
+const knowsTheKey: PublicRefusal = {
+  status: 409,
+  headline: "You have seen the key of this session",
+  advice:
+    "You are signed in as a lead who opened a sheet or the key, so you can't taste blind. Let others taste; somebody else who uses this device signs you out first.",
+};
+
+/** What a code opens: a session, or a seat that moves, whose code is typed in the same place. */
+async function openedBy(deps: Deps, code: string): Promise<JoinableSession | "seat" | undefined> {
+  const session = await sessionToJoin(deps.store, code);
+  if (session !== undefined) return session;
+  const offer = await seatToMove(deps.store, hashToken(code), now(deps));
+  return offer === undefined ? undefined : "seat";
 }
 
 async function join(

@@ -1,10 +1,10 @@
-import type { FastifyPluginAsync } from "fastify";
+import type { FastifyPluginAsync, FastifyReply, FastifyRequest } from "fastify";
 import { type Deps, hashToken, newToken, now } from "../deps.ts";
 import { readJoinCode } from "../join-code.ts";
 import { type SeatOffer, seatToMove } from "../store/blind.ts";
 import { appendEvent } from "../store/events.ts";
 import { moveSeat } from "../store/tasters.ts";
-import type { countGuesses } from "./code-guesses.ts";
+import type { Guesses } from "./code-guesses.ts";
 import type { Languages } from "./languages.ts";
 import { say } from "./messages.ts";
 import { languageOf, sendPage, tell } from "./pages.ts";
@@ -13,28 +13,15 @@ import { giveSeat } from "./seat.ts";
 type MoveRoute = { Params: { code: string } };
 
 /** Taking a seat over on another phone, with the code that a lead gave; the old phone's token stops. */
-export function seatMove(
-  deps: Deps,
-  languages: Languages,
-  guesses: ReturnType<typeof countGuesses>,
-): FastifyPluginAsync {
+export function seatMove(deps: Deps, languages: Languages, guesses: Guesses): FastifyPluginAsync {
   return async (app) => {
     app.get<MoveRoute>("/seat/:code", { config: { access: "anyone" } }, async (request, reply) => {
-      await guesses.slowDown(request.ip);
       const code = readJoinCode(request.params.code);
-      const offer = await seatToMove(deps.store, hashToken(code), now(deps));
-      if (offer === undefined) {
-        guesses.noteWrong(request.ip);
-        const language = languageOf(request, languages);
-        const told = {
-          status: 404,
-          notice: "moveSpent",
-          language,
-          seat: null,
-          next: "/join",
-        } as const;
-        return tell(request, reply, told);
-      }
+      const guess = await guesses.lookUp(request.ip, () =>
+        seatToMove(deps.store, hashToken(code), now(deps)),
+      );
+      if (!guess.ok) return tellGuess(languages, request, reply, guess.refusal);
+      const offer = guess.found;
       const language = languages.choose(offer.language);
       const title = say(language.messages.moveTitle, { seat: offer.number });
       return sendPage(reply, "move", { title, code, language, seat: null });
@@ -43,28 +30,32 @@ export function seatMove(
       "/seat/:code",
       { config: { access: "anyone" }, preHandler: app.csrfProtection },
       async (request, reply) => {
-        await guesses.slowDown(request.ip);
         const token = newToken(deps);
         const codeHash = hashToken(readJoinCode(request.params.code));
-        const offer = await takeOver(deps, codeHash, hashToken(token));
-        if (offer === undefined) {
-          guesses.noteWrong(request.ip);
-          const language = languageOf(request, languages);
-          const told = {
-            status: 404,
-            notice: "moveSpent",
-            language,
-            seat: null,
-            next: "/join",
-          } as const;
-          return tell(request, reply, told);
-        }
+        const guess = await guesses.lookUp(request.ip, () =>
+          takeOver(deps, codeHash, hashToken(token)),
+        );
+        if (!guess.ok) return tellGuess(languages, request, reply, guess.refusal);
         giveSeat(reply, token);
-        deps.live.changed(offer.sessionId);
+        deps.live.changed(guess.found.sessionId);
         return reply.redirect("/taste", 303);
       },
     );
   };
+}
+
+function tellGuess(
+  languages: Languages,
+  request: FastifyRequest,
+  reply: FastifyReply,
+  refusal: "wrong" | "over" | "crowded",
+): FastifyReply {
+  const told =
+    refusal === "wrong"
+      ? ({ status: 404, notice: "moveSpent" } as const)
+      : ({ status: 429, notice: "tooMany" } as const);
+  const language = languageOf(request, languages);
+  return tell(request, reply, { ...told, language, seat: null, next: "/join" });
 }
 
 /** Gives the seat its new token and notes it, together or not at all. */

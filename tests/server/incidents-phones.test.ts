@@ -22,10 +22,10 @@ describe("A seat that moves to another phone", () => {
   const codeFor = async (seat: string) => {
     await lead.get(path());
     const made = await lead.post(path(), { seat });
-    return /class="join-code">([A-Z0-9]{6})</.exec(made.body)?.[1] ?? "";
+    return /class="join-code">([A-Z0-9]{8})</.exec(made.body)?.[1] ?? "";
   };
 
-  it("takes a code of six signs once; the old phone's token stops and what arrived stays", async () => {
+  it("takes a code of eight signs once; the old phone's token stops and what arrived stays", async () => {
     const [tray] = await traysOf(house, fixture);
     if (tray === undefined) throw new Error("The kit has no trays");
     await old.post("/taste/1", ballotOn(tray));

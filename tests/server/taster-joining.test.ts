@@ -1,5 +1,6 @@
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
 import { eventsOf } from "../../server/store/events.ts";
+import { countGuesses } from "../../server/taster/code-guesses.ts";
 import { verifyChain } from "../../src/experiment/event.ts";
 import { type House, openHouse } from "../app.ts";
 import { closeSession, openSession, sealedSession } from "../sealed-session.ts";
@@ -186,6 +187,30 @@ describe("Tasters join", () => {
     expect(performance.now() - started).toBeGreaterThan(900);
     house.wait(60_000);
     expect((await visitor.get("/join/CCCCCC")).statusCode).toBe(404);
+  });
+
+  it("looks up the codes of one address one at a time, turns away a crowd, and holds up nobody else", async () => {
+    const guesses = countGuesses(house.deps.clock, 20);
+    const right = async () => "a session";
+    const wrong = async () => undefined;
+    const first = await Promise.all(Array.from({ length: 61 }, () => guesses.lookUp("a", wrong)));
+    expect(first.filter((guess) => !guess.ok && guess.refusal === "wrong")).toHaveLength(60);
+    const started = performance.now();
+    const moments: number[] = [];
+    const crowd = await Promise.all(
+      Array.from({ length: 25 }, async () => {
+        const guess = await guesses.lookUp("a", right);
+        if (guess.ok) moments.push(performance.now() - started);
+        return guess;
+      }),
+    );
+    expect(crowd.filter(({ ok }) => ok)).toHaveLength(20);
+    expect(crowd.at(-1)).toEqual({ ok: false, refusal: "crowded" });
+    // A timer may ring a millisecond early.
+    moments.forEach((moment, place) => {
+      expect(moment).toBeGreaterThan((place + 1) * 19 - 1);
+    });
+    expect(await guesses.lookUp("b", right)).toEqual({ ok: true, found: "a session" });
   });
 
   it("voids the answers and erases the name of who stops before closing, at one confirmation", async () => {
