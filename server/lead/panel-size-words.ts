@@ -67,10 +67,14 @@ export function cupsSentences(design: PanelDesign, forecast: PanelForecast): str
   ];
 }
 
-function repeatSentence(design: PanelDesign, { chanceIfAlike, have }: PanelForecast): string[] {
+function repeatSentence(design: PanelDesign, forecast: PanelForecast): string[] {
+  const { chanceIfAlike, have, difference } = forecast;
   if (chanceIfAlike !== null) {
+    // In small panels of many answers a single person who always notices may already show it.
+    const less =
+      chanceIfAlike < difference.chance ? "" : ", so that repeats help less than new people";
     return [
-      `Tasters answer more than once. This takes it that the same people notice every time and the others guess, so that repeats help less than new people. Were tasters all alike, the chance would be ${chanceText(chanceIfAlike)}.`,
+      `Tasters answer more than once. This takes it that the same people notice every time and the others guess${less}. Were tasters all alike, the chance would be ${chanceText(chanceIfAlike)}.`,
     ];
   }
   if (have.answers === null || have.answers === have.units || design.question.kind === "same") {

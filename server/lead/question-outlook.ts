@@ -52,8 +52,8 @@ function cupsText(endpoint: Endpoint, { answers, difference, tastersRepeat }: En
     return `${counted(answers, "answer")} can never show a difference, however they turn out.`;
   }
   const needed = endpoint.kind === "overall-difference" ? "right" : "alike";
-  const alike = tastersRepeat ? ", less when tasters are unlike" : "";
-  return `${counted(answers, "answer")}; ${criticalCount} ${needed} show a difference. ${found}${alike}.`;
+  const same = tastersRepeat ? ", taking it that always the same people notice" : "";
+  return `${counted(answers, "answer")}; ${criticalCount} ${needed} show a difference. ${found}${same}.`;
 }
 
 /** For the main question only: the panel is sized by it, and small margins take long to search. */

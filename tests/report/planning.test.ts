@@ -158,7 +158,13 @@ describe("a plan in words", () => {
 
   it("says so when tasters repeat, and what spread it assumes", () => {
     const repeated = outlookOf([triangle], ["Bramble"], { replicates: 2 }).words.endpoints[0];
-    expect(repeated?.canFind.at(-1)).toMatch(/^Tasters answer more than once/);
+    expect(repeated?.canFind.at(-1)).toBe(
+      "Tasters answer more than once: this takes it that always the same people notice, and the others guess.",
+    );
+    const pairs = outlookOf([preferred], ["Bramble"], { replicates: 2 }).words.endpoints[0];
+    expect(pairs?.canFind.at(-1)).toMatch(
+      /if they differ among themselves, true chances are lower/,
+    );
     const scored = outlookOf([sweetness], ["Bramble"], { tasters: 20 }).words.endpoints[0];
     expect(scored?.canFind.at(-1)).toMatch(/standard deviation of 15 points/);
   });

@@ -16,7 +16,6 @@ import {
   sweetness,
   triad,
   triangle,
-  triangle,
 } from "./sessions.ts";
 
 const coffees = ["Sallow", "Petrel"];

@@ -24,8 +24,8 @@ export interface EndpointOutlook {
   answers: number;
   answersPerCoffee: number;
   /**
-   * Tasters answer more than once, within a coffee or over coffees: counts behave as computed only
-   * as far as tasters are alike, so true chances are lower.
+   * Tasters answer more than once, within a coffee or over coffees. Triangles take it that always the
+   * same people notice; pairs that tasters are alike, so true chances are lower.
    */
   tastersRepeat: boolean;
   difference: DifferenceOutlook;

@@ -48,11 +48,15 @@ function findSentences(endpoint: EndpointOutlook, power: number): string[] {
     );
   }
   if (tastersRepeat && difference.assumedSd === null) {
-    sentences.push(
-      "Tasters answer more than once: if they differ among themselves, true chances are lower.",
-    );
+    sentences.push(repeatSentence(endpoint));
   }
   return sentences;
+}
+
+function repeatSentence({ kind }: EndpointOutlook): string {
+  return kind === "overall-difference"
+    ? "Tasters answer more than once: this takes it that always the same people notice, and the others guess."
+    : "Tasters answer more than once: if they differ among themselves, true chances are lower.";
 }
 
 function effectWords({ kind }: EndpointOutlook, effect: number): string {

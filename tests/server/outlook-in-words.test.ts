@@ -1,0 +1,56 @@
+import { describe, expect, it } from "vitest";
+import { outlookInWords } from "../../server/lead/outlook-words.ts";
+import { cupsSentences } from "../../server/lead/panel-size-words.ts";
+import type { Endpoint } from "../../src/experiment/endpoint.ts";
+import { panelForecast } from "../../src/report/planning/panel.ts";
+import type { PanelDesign } from "../../src/report/planning/panel-test.ts";
+import { planFor, preferred, triangle } from "../report/sessions.ts";
+
+const coffees = ["Sallow", "Petrel", "Anvil"];
+
+function cupsLine(endpoint: Endpoint) {
+  const { main } = outlookInWords(planFor([endpoint], coffees));
+  return main[0]?.lines.find(({ term }) => term === "These cups")?.text;
+}
+
+describe("a plan whose tasters repeat", () => {
+  it("says of triangles whose chance it is, and not that it could be less", () => {
+    expect(cupsLine(triangle)).toMatch(/, taking it that always the same people notice\.$/);
+    expect(cupsLine(triangle)).not.toContain("unlike");
+  });
+
+  it("says of pairs that unlike tasters find less", () => {
+    expect(cupsLine(preferred)).toMatch(/, less when tasters are unlike\.$/);
+  });
+});
+
+describe("the panel-size page on triangles that repeat", () => {
+  const design = (tasters: number): PanelDesign => ({
+    question: { kind: "apart", noticing: 0.3 },
+    alpha: 0.05,
+    power: 0.8,
+    tasters,
+    coffees: 3,
+    brewPairsPerCoffee: 1,
+    replicates: 1,
+    controlPairsPerCoffee: 0,
+  });
+  const repeats = (tasters: number) => {
+    const forecast = panelForecast(design(tasters));
+    const text = cupsSentences(design(tasters), forecast).find((one) => one.startsWith("Tasters"));
+    return { text, forecast };
+  };
+
+  it("says that repeats help less where alike tasters would find more", () => {
+    const { text, forecast } = repeats(24);
+    expect(forecast.chanceIfAlike).toBeGreaterThan(forecast.difference.chance);
+    expect(text).toContain("repeats help less than new people");
+  });
+
+  it("doesn't where alike tasters would find less", () => {
+    const { text, forecast } = repeats(3);
+    expect(forecast.chanceIfAlike).toBeLessThan(forecast.difference.chance);
+    expect(text).not.toContain("help less");
+    expect(text).toContain("Were tasters all alike");
+  });
+});
