@@ -207,7 +207,9 @@
   function showStatus(open, waiting) {
     if (!status) return;
     const { total, says } = status.dataset;
-    const count = Number(status.dataset.received) + received.size;
+    // What waited here may be among those that the page was made with as received.
+    const arrived = sections.filter(({ dataset: { set } }) => received.has(set)).length;
+    const count = Number(status.dataset.received) + arrived;
     const values = { answered: total - open, sets: total, received: count, waiting };
     const text = says.replace(/\{(\w+)\}/g, (_, name) => values[name]);
     if (status.textContent !== text) status.textContent = text;

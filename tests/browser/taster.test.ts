@@ -141,6 +141,28 @@ describe("A taster's phone", () => {
     expect(await kinds(session, "ballot-differs")).toBe(0);
   });
 
+  it("counts an answer once that had arrived before the page was loaded anew", async () => {
+    const session = await openSession(house);
+    const context = await phone();
+    const page = await joinOnPhone(context, origin, session.joinCode);
+    await page.route("**/taste/1", async (route) => {
+      await route.fetch();
+      await route.abort();
+    });
+    await fillSet(page);
+    await lockSet(page);
+    await expect.poll(storedBallots).toBe(1);
+    await page.unrouteAll({ behavior: "ignoreErrors" });
+    await page.close();
+    const again = await context.newPage();
+    const sent = again.waitForResponse("**/taste/1");
+    await again.goto(`${origin}/taste`);
+    await sent;
+    const status = again.getByRole("status");
+    await status.getByText("waiting on this phone 0").waitFor();
+    expect(await status.textContent()).toContain(`Answered 1 of ${SETS} · received 1`);
+  });
+
   it("ends a sitting without network in digits for the desk, and sends it all on return", async () => {
     const session = await openSession(house);
     const context = await phone();
