@@ -1,5 +1,5 @@
 import { power } from "../../statistics/panel-size.ts";
-import { repeatedPicksPower } from "./repeated-picks.ts";
+import { repeatedPicksPowers } from "./repeated-picks.ts";
 import { chanceWithSamePeople } from "./same-people.ts";
 
 /** A forced choice that every taster answers so many times. */
@@ -17,12 +17,20 @@ export interface PlannedChoice {
  * decided over tasters' sums, as the report does it: repeats help less than new tasters.
  */
 export function differenceChance(choice: PlannedChoice, truth: number): number {
-  const { method, sides, alpha, tasters, answersEach } = choice;
+  return differenceChances(choice, truth)(choice.tasters);
+}
+
+/** The same for any number of tasters, quicker for a search through many. */
+export function differenceChances(
+  choice: Omit<PlannedChoice, "tasters">,
+  truth: number,
+): (tasters: number) => number {
+  const { method, sides, alpha, answersEach } = choice;
   if (answersEach === 1) {
     const effect = { proportionDistinguishing: truth };
-    return power({ method, sides, alpha, assessments: tasters, effect }).power;
+    return (tasters) => power({ method, sides, alpha, assessments: tasters, effect }).power;
   }
   return method === "triangle"
-    ? chanceWithSamePeople({ tasters, answersEach, noticing: truth, alpha })
-    : repeatedPicksPower({ tasters, answersEach, pickRate: (1 + truth) / 2, sides, alpha });
+    ? (tasters) => chanceWithSamePeople({ tasters, answersEach, noticing: truth, alpha })
+    : repeatedPicksPowers({ answersEach, pickRate: (1 + truth) / 2, sides, alpha });
 }

@@ -1,6 +1,6 @@
 import { reachesAlpha } from "../../statistics/binomial.ts";
 import { type PanelSize, panelSize, power, similarityPower } from "../../statistics/panel-size.ts";
-import { differenceChance } from "./difference-chance.ts";
+import { differenceChances } from "./difference-chance.ts";
 import type { PanelClaim, PanelNeeds, PanelShape, PanelTest } from "./panel-test.ts";
 import { smallestShare } from "./smallest-effect.ts";
 import { tryTasters } from "./try-tasters.ts";
@@ -39,14 +39,17 @@ function differenceOf(choice: CountedChoice, alpha: number, answersEach: number)
   const once = differenceClaim(choice, alpha, answersEach);
   if (answersEach === 1) return once;
   const { method, sides, matters } = choice;
-  const chance = (tasters: number, truth: number) =>
-    differenceChance({ method, sides, alpha, tasters, answersEach }, truth);
+  const chances = (truth: number) =>
+    differenceChances({ method, sides, alpha, answersEach }, truth);
   return {
     answers: once.answers,
     // Pooled right answers decide a triangle whoever gave them; repeated picks no single count.
     decidingCount: method === "triangle" ? once.decidingCount : () => null,
-    chance,
-    needed: (wanted) => tryTasters((tasters) => chance(tasters, matters) >= wanted),
+    chance: (tasters, truth) => chances(truth)(tasters),
+    needed: (wanted) => {
+      const chance = chances(matters);
+      return tryTasters((tasters) => chance(tasters) >= wanted);
+    },
   };
 }
 

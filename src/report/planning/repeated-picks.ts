@@ -18,16 +18,31 @@ export interface RepeatedPicks {
  * Two-sided it counts the true tail only.
  */
 export function repeatedPicksPower(plan: RepeatedPicks): number {
-  const { tasters, answersEach, pickRate, sides, alpha } = plan;
+  return repeatedPicksPowers(plan)(plan.tasters);
+}
+
+/** The same for any number of tasters: what it takes of those who lean is worked out only once. */
+export function repeatedPicksPowers(
+  plan: Omit<RepeatedPicks, "tasters">,
+): (tasters: number) => number {
+  const { answersEach, pickRate, sides, alpha } = plan;
   const half = Math.floor(answersEach / 2);
   const leans = upperTail(half + 1, answersEach, pickRate);
   const even = answersEach % 2 === 0 ? binomialProbability(half, answersEach, pickRate) : 0;
-  let power = 0;
-  for (let leaning = 1; leaning <= tasters; leaning += 1) {
+  const share = Math.min(1, leans / (1 - even));
+  const found = [0];
+  const foundWith = (leaning: number) => {
     const count = criticalCount(leaning, 1 / 2, alpha, sides);
-    if (count === null) continue;
-    const share = Math.min(1, leans / (1 - even));
-    power += binomialProbability(leaning, tasters, 1 - even) * upperTail(count, leaning, share);
-  }
-  return power;
+    return count === null ? 0 : upperTail(count, leaning, share);
+  };
+  return (tasters) => {
+    while (found.length <= tasters) found.push(foundWith(found.length));
+    return found
+      .slice(0, tasters + 1)
+      .reduce(
+        (power, chance, leaning) =>
+          power + (chance && chance * binomialProbability(leaning, tasters, 1 - even)),
+        0,
+      );
+  };
 }
