@@ -1,10 +1,14 @@
 import { cupsPerPot } from "../../src/design/spares.ts";
 import type { Endpoint } from "../../src/experiment/endpoint.ts";
 import type { Plan } from "../../src/experiment/plan.ts";
-import type { EndpointOutlook, PlanOutlook } from "../../src/report/planning/outlook.ts";
+import type {
+  DifferenceOutlook,
+  EndpointOutlook,
+  PlanOutlook,
+} from "../../src/report/planning/outlook.ts";
 import { kitInput } from "../sealing.ts";
 import { panelNeeded } from "./panel-needed.ts";
-import { counted, ifTrue } from "./plan-words.ts";
+import { counted, ifTrue, questionName } from "./plan-words.ts";
 
 /** Beyond this many cups palates tire; our own limit. */
 const MANY_CUPS = 16;
@@ -14,6 +18,7 @@ export function outlookWarnings(plan: Plan, outlook: PlanOutlook): string[] {
   const primary = plan.endpoints.find(({ role }) => role === "primary");
   const of = outlook.endpoints.find(({ endpointId }) => endpointId === primary?.id);
   return [
+    ...plan.endpoints.flatMap((endpoint) => neverShown(plan, endpoint, outlook)),
     ...(primary && of ? tooFew(plan, primary, of, outlook.power) : []),
     ...(of ? noProcessClaim(of) : []),
     ...withoutControls(plan),
@@ -23,19 +28,39 @@ export function outlookWarnings(plan: Plan, outlook: PlanOutlook): string[] {
   ];
 }
 
-function tooFew(
-  plan: Plan,
-  endpoint: Endpoint,
-  { difference, answers }: EndpointOutlook,
-  power: number,
-): string[] {
-  if (difference.chanceAtMargin >= power) return [];
+/** A question that decides something, where no outcome at all can show a difference. */
+function neverShown(plan: Plan, endpoint: Endpoint, { endpoints, power }: PlanOutlook): string[] {
+  const of = endpoints.find(({ endpointId }) => endpointId === endpoint.id);
+  if (endpoint.role === "exploratory" || !of || !cannotShow(of.difference)) return [];
+  const which = endpoint.role === "primary" ? "the main question" : "a supporting question";
+  const who = participants(plan, endpoint, of);
+  const wanted = panelNeeded(plan, endpoint, of.difference, power);
+  const advice =
+    wanted === null
+      ? ""
+      : ` ${wanted} would find ${ifTrue(endpoint)} ${Math.round(power * 100)} % of the time or more.`;
+  return [
+    `With ${who} ${which}, “${questionName(endpoint)}”, can never show a difference, however it turns out.${advice}`,
+  ];
+}
+
+/** Every outcome that can be shown has some chance; without any the chance is exactly 0. */
+function cannotShow({ chanceAtMargin }: DifferenceOutlook): boolean {
+  return chanceAtMargin === 0;
+}
+
+function participants(plan: Plan, { kind }: Endpoint, { answers }: EndpointOutlook): string {
+  return kind === "extraction-yield"
+    ? counted(answers, "brew pair")
+    : counted(plan.tasters, "taster");
+}
+
+function tooFew(plan: Plan, endpoint: Endpoint, of: EndpointOutlook, power: number): string[] {
+  const { difference } = of;
+  if (difference.chanceAtMargin >= power || cannotShow(difference)) return [];
   // Short of the power wanted, so it mustn't round up to it.
   const chance = Math.min(Math.round(difference.chanceAtMargin * 100), Math.round(power * 100) - 1);
-  const who =
-    endpoint.kind === "extraction-yield"
-      ? counted(answers, "brew pair")
-      : counted(plan.tasters, "taster");
+  const who = participants(plan, endpoint, of);
   const wanted = panelNeeded(plan, endpoint, difference, power);
   const advice =
     wanted === null ? "" : ` ${wanted} would make it ${Math.round(power * 100)} % or more.`;

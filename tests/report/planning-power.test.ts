@@ -43,6 +43,10 @@ describe("false alarms of the cups claim when pots vary by themselves", () => {
     );
   });
 
+  it("says nothing where no outcome can show a difference", () => {
+    expect(varyingPots({ ...onePair, answersPerPair: 5, potSdLogit: 0.6 })).toBeNull();
+  });
+
   it("is not computed where it would hold up a page", () => {
     const huge = { ...onePair, answersPerPair: 2400, pairs: 100, potSdLogit: 0.6 };
     expect(varyingPots(huge)).toBeNull();

@@ -44,6 +44,15 @@ describe("what a plan can find", () => {
     expect(falseAlarms.whenIdentical).toBe(0);
   });
 
+  it("repeated pairs of five tasters never differ, whatever pots do: 2/2^5 is above 5 %", () => {
+    const names = ["Sallow", "Petrel", "Anvil"];
+    const five = outlookOf([preferred], names, { tasters: 5 }).endpoint;
+    expect(five.falseAlarms).toEqual({ whenIdentical: 0, whenPotsVary: null });
+    // Six who all lean one way reach it: 2/2^6. The sign-flip over tasters then holds the level.
+    const six = outlookOf([preferred], names, { tasters: 6 }).endpoint;
+    expect(six.falseAlarms).toEqual({ whenIdentical: 0.05, whenPotsVary: null });
+  });
+
   it("alpha split with the coffees leaves half for the overall test", () => {
     const { difference } = outlookOf([brighter], ["Sallow", "Petrel"], {
       coffeeClaims: "split-alpha",

@@ -4,7 +4,7 @@ import { cupsSentences } from "../../server/lead/panel-size-words.ts";
 import type { Endpoint } from "../../src/experiment/endpoint.ts";
 import { panelForecast } from "../../src/report/planning/panel.ts";
 import type { PanelDesign } from "../../src/report/planning/panel-test.ts";
-import { planFor, preferred, triangle } from "../report/sessions.ts";
+import { extractionYield, planFor, preferred, triangle } from "../report/sessions.ts";
 
 const coffees = ["Sallow", "Petrel", "Anvil"];
 
@@ -52,5 +52,37 @@ describe("the panel-size page on triangles that repeat", () => {
     expect(forecast.chanceIfAlike).toBeLessThan(forecast.difference.chance);
     expect(text).not.toContain("help less");
     expect(text).toContain("Were tasters all alike");
+  });
+});
+
+describe("a question that the panel can never answer", () => {
+  const supporting = { ...preferred, id: "e2", role: "secondary" } as const;
+  const never = (plan: ReturnType<typeof planFor>) =>
+    outlookInWords(plan).warnings.filter((one) => one.includes("can never show a difference"));
+
+  it("is warned of once, with the panel that could", () => {
+    const plan = planFor([preferred], coffees, { tasters: 5 });
+    expect(never(plan)).toEqual([
+      expect.stringMatching(
+        /^With 5 tasters the main question, “Which is liked better\? \(paired preference\)”, can never show a difference, however it turns out\. \d+ tasters would find a difference that 30 % of people truly notice 80 % of the time or more\.$/,
+      ),
+    ]);
+    expect(outlookInWords(plan).warnings.join(" ")).not.toContain("Too few for the main question");
+  });
+
+  it("is warned of when it is a supporting one", () => {
+    const warnings = never(planFor([triangle, supporting], coffees, { tasters: 5 }));
+    expect(warnings).toEqual([expect.stringContaining("a supporting question")]);
+  });
+
+  it("is warned of by brew pairs where these are the unit", () => {
+    const warnings = never(planFor([triangle, extractionYield], coffees));
+    expect(warnings).toEqual([expect.stringMatching(/^With 3 brew pairs a supporting question/)]);
+  });
+
+  it("is left alone when it is only explored, or can be answered", () => {
+    const explored = { ...supporting, role: "exploratory" } as const;
+    expect(never(planFor([triangle, explored], coffees, { tasters: 5 }))).toEqual([]);
+    expect(never(planFor([triangle, supporting], coffees, { tasters: 6 }))).toEqual([]);
   });
 });

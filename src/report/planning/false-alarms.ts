@@ -9,7 +9,9 @@ import { sidesOf } from "./picks.ts";
 
 /**
  * How often a plan calls a difference where there is none: with identical cups by the exact test's
- * own size, and for pairs also when pots differ by themselves.
+ * own size, and for pairs also when pots differ by themselves. Repeated pairs are decided over
+ * tasters' sums: identical cups then differ at most as often as the level says, or never where even
+ * tasters who all lean one way wouldn't reach it, and what pots add isn't computed.
  */
 export function falseAlarms(endpoint: Endpoint, plan: Plan, potSdLogit: number): FalseAlarmOutlook {
   const level = levelOf(endpoint, plan);
@@ -24,6 +26,10 @@ export function falseAlarms(endpoint: Endpoint, plan: Plan, potSdLogit: number):
     case "direction":
     case "preference": {
       const sides = sidesOf(endpoint);
+      if (plan.replicates * brewPairs(plan) > 1) {
+        const reachable = criticalCount(plan.tasters, 1 / 2, level, sides) !== null;
+        return { whenIdentical: reachable ? level : 0, whenPotsVary: null };
+      }
       return {
         whenIdentical: sizeOf(answers, 1 / 2, level, sides),
         whenPotsVary: varyingPots({
@@ -58,15 +64,16 @@ export interface VaryingPots {
 /**
  * Chance that the pooled binomial test of picks rejects when each brew pair leans by itself, normal
  * on the logit scale with mean 0, and tasters are otherwise coins. Picks of one pair are a
- * logistic-normal mixture of binomials, their sum over pairs its convolution. Null when that is too
- * much work for a planning page.
+ * logistic-normal mixture of binomials, their sum over pairs its convolution. For tasters who each
+ * answer one pair, once. Null when no outcome can show a difference, or when it is too much work for a
+ * planning page.
  */
 export function varyingPots(plan: VaryingPots): FalseAlarmOutlook["whenPotsVary"] {
   const { answersPerPair, pairs, potSdLogit, level, sides } = plan;
   const answers = answersPerPair * pairs;
   if (answersPerPair * answers * pairs > MOST_WORK) return null;
   const critical = criticalCount(answers, 1 / 2, level, sides);
-  if (critical === null) return { potSdLogit, rate: 0 };
+  if (critical === null) return null;
   const one = picksOfOnePair(answersPerPair, potSdLogit);
   let total = [1];
   for (let pair = 0; pair < pairs; pair += 1) total = convolve(total, one);

@@ -107,9 +107,11 @@ function rowsOf(claim: PanelClaim, truth: number) {
 function potNoise(design: PanelDesign): PanelForecast["whenPotsVary"] {
   const { question, alpha, tasters, replicates, coffees, brewPairsPerCoffee } = design;
   if (question.kind !== "more" && question.kind !== "liked") return null;
+  // Repeated pairs are decided over tasters' sums, for which this isn't computed.
+  if (coffees * brewPairsPerCoffee * replicates > 1) return null;
   return varyingPots({
-    answersPerPair: tasters * replicates,
-    pairs: coffees * brewPairsPerCoffee,
+    answersPerPair: tasters,
+    pairs: 1,
     potSdLogit: USUAL_SPREADS.potSdLogit,
     level: alpha,
     sides: sidesOf(question),
