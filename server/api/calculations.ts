@@ -7,11 +7,13 @@ import { type Reply, replySchema } from "./calculation-messages.ts";
 /** Longer than this is a calculation for the command line. */
 const LIMITS = { milliseconds: 10_000 };
 const MOST_WAITING = 200;
+/** One address may have this many unanswered, so that it can't fill the queue before everyone else. */
+const MOST_WAITING_BY_ADDRESS = 4;
 
 /** Calculations in a thread of their own: however long one takes, ballots go on being received. */
 export interface Calculations {
-  /** Answers a JSON text with a calculator, in turn with the others. */
-  answer(name: string, text: string): Promise<Reply>;
+  /** Answers a JSON text from an address with a calculator, in turn with the others. */
+  answer(address: string, name: string, text: string): Promise<Reply>;
   close(): Promise<void>;
 }
 
@@ -19,8 +21,15 @@ export interface Calculations {
 export function makeCalculations(limits = LIMITS): Calculations {
   let worker: Worker | undefined;
   let waiting = 0;
+  const waitingBy = new Map<string, number>();
   let turn: Promise<unknown> = Promise.resolve();
 
+  const count = (address: string, change: 1 | -1) => {
+    waiting += change;
+    const own = (waitingBy.get(address) ?? 0) + change;
+    if (own === 0) waitingBy.delete(address);
+    else waitingBy.set(address, own);
+  };
   const drop = async () => {
     const dropped = worker;
     worker = undefined;
@@ -45,14 +54,17 @@ export function makeCalculations(limits = LIMITS): Calculations {
     }
   };
   return {
-    answer: async (name, text) => {
+    answer: async (address, name, text) => {
+      const own = waitingBy.get(address) ?? 0;
+      if (own >= MOST_WAITING_BY_ADDRESS)
+        return refusal("too-busy", "Four calculations from here wait. Ask when one is answered.");
       if (waiting >= MOST_WAITING)
         return refusal("too-busy", "Too many calculations wait. Try again in a moment.");
-      waiting += 1;
+      count(address, 1);
       const mine = turn
         .then(() => ask(name, text))
         .finally(() => {
-          waiting -= 1;
+          count(address, -1);
         });
       turn = mine.catch(() => undefined);
       return await mine;

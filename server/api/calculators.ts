@@ -27,7 +27,8 @@ export function calculatorDoors(calculations: Calculations): FastifyPluginAsync 
     app.post<{ Params: { name: string } }>(
       "/api/v1/calculators/:name",
       { config, schema: { hide: true } },
-      async ({ params }, reply) => sendReply(reply, await calculations.answer(params.name, "")),
+      async ({ ip, params }, reply) =>
+        sendReply(reply, await calculations.answer(ip, params.name, "")),
     );
   };
 }
@@ -100,7 +101,8 @@ function offerCalculator(
         response: { 200: output, 422: badInput, 503: notNow },
       },
     },
-    async ({ body }, reply) => sendReply(reply, await calculations.answer(name, body ?? "")),
+    async ({ ip, body }, reply) =>
+      sendReply(reply, await calculations.answer(ip, name, body ?? "")),
   );
 }
 

@@ -30,4 +30,6 @@ export const unknownName = z
 /** What a calculator answers with status 503. */
 export const notNow = z
   .object({ error: z.object({ code: z.enum(["too-long", "too-busy"]), message: z.string() }) })
-  .describe("The calculation takes too long for a shared server, or too many others wait");
+  .describe(
+    "The calculation takes too long for a shared server, or too many wait, four of one address or 200 in all",
+  );

@@ -32,15 +32,21 @@ const errorBody = z.object({
 /** A page holds no more of a result than this many characters. */
 const LONGEST_JSON = 50_000;
 
+/** Who computes, and the address that asks. */
+export interface Asking {
+  calculations: Calculations;
+  address: string;
+}
+
 /** Computes what a form asks; problems come back by control, those of the whole form under `form`. */
 export async function answerForm(
-  calculations: Calculations,
+  { calculations, address }: Asking,
   { calculator, groups }: { calculator: Calculator; groups: ControlGroup[] },
   form: RawForm,
 ): Promise<FormAnswer> {
   const typed = readTyped(groups, form);
   const inputJson = JSON.stringify(typed.input);
-  const { status, json } = await calculations.answer(calculator.name, inputJson);
+  const { status, json } = await calculations.answer(address, calculator.name, inputJson);
   if (status !== 200 || Object.keys(typed.errors).length > 0) {
     const errors = status === 200 ? {} : errorsOf(json, groups, typed);
     return {

@@ -6,7 +6,7 @@ import type { Calculations } from "../api/calculations.ts";
 import { schemasOf } from "../api/schemas.ts";
 import { type PublicRefusal, sendRefusal } from "../errors.ts";
 import { errorSummary, type FieldErrors, formOf, type RawForm } from "../form.ts";
-import { answerForm, type ShownResult } from "./answer-form.ts";
+import { type Asking, answerForm, type ShownResult } from "./answer-form.ts";
 import { type ControlGroup, controlsOf } from "./controls.ts";
 import { drawGroups, freshForm } from "./fields.ts";
 import { labelOf } from "./labels.ts";
@@ -29,7 +29,10 @@ export function bench(calculations: Calculations): FastifyPluginAsync {
       const page = pageOf(found.calculator);
       const asked = formOf(request.query);
       if (!asksAnything(page, asked)) return show(reply, page, freshForm(page.groups), {}, null);
-      return await answer(calculations, reply, page, { ...freshForm(page.groups), ...asked });
+      return await answer({ calculations, address: request.ip }, reply, page, {
+        ...freshForm(page.groups),
+        ...asked,
+      });
     });
     app.post<{ Params: { name: string } }>(
       "/bench/:name",
@@ -37,7 +40,8 @@ export function bench(calculations: Calculations): FastifyPluginAsync {
       async (request, reply) => {
         const found = findCalculator(request.params.name);
         if (!found.ok) return sendRefusal(request, reply, unknown(found.body.error.message));
-        return await answer(calculations, reply, pageOf(found.calculator), formOf(request.body));
+        const asking = { calculations, address: request.ip };
+        return await answer(asking, reply, pageOf(found.calculator), formOf(request.body));
       },
     );
   };
@@ -57,12 +61,12 @@ function asksAnything({ groups }: BenchPage, asked: RawForm): boolean {
 }
 
 async function answer(
-  calculations: Calculations,
+  asking: Asking,
   reply: FastifyReply,
   page: BenchPage,
   form: RawForm,
 ): Promise<FastifyReply> {
-  const computed = await answerForm(calculations, page, form);
+  const computed = await answerForm(asking, page, form);
   if (computed.ok) return show(reply, page, form, {}, computed.result);
   reply.code(computed.status);
   return show(reply, page, form, computed.errors, null);

@@ -11,14 +11,14 @@ describe("Calculations run beside the server", () => {
 
   it("in turn, while the server goes on with its own work", async () => {
     calculations = makeCalculations();
-    await calculations.answer("describe", quick);
+    await calculations.answer("192.0.2.1", "describe", quick);
     let ticks = 0;
     const clock = setInterval(() => {
       ticks += 1;
     }, 5);
     const replies = await Promise.all([
-      calculations.answer("critical-counts", slow),
-      calculations.answer("describe", quick),
+      calculations.answer("192.0.2.1", "critical-counts", slow),
+      calculations.answer("192.0.2.1", "describe", quick),
     ]);
     clearInterval(clock);
     expect(replies.map(({ status }) => status)).toEqual([200, 200]);
@@ -28,21 +28,36 @@ describe("Calculations run beside the server", () => {
   it("are stopped when they take too long, and the next one is answered", async () => {
     const limits = { milliseconds: 1 };
     calculations = makeCalculations(limits);
-    const stopped = await calculations.answer("critical-counts", slow);
+    const stopped = await calculations.answer("192.0.2.1", "critical-counts", slow);
     expect(stopped.status).toBe(503);
     expect(JSON.parse(stopped.json).error.code).toBe("too-long");
     limits.milliseconds = 30_000;
-    const next = await calculations.answer("describe", quick);
+    const next = await calculations.answer("192.0.2.1", "describe", quick);
     expect([next.status, JSON.parse(next.json).mean]).toEqual([200, 2]);
+  });
+
+  it("are refused to an address of which four wait, and not to another", async () => {
+    calculations = makeCalculations();
+    const one = Array.from({ length: 6 }, () =>
+      calculations.answer("192.0.2.1", "describe", quick),
+    );
+    const other = await calculations.answer("192.0.2.2", "describe", quick);
+    const replies = await Promise.all(one);
+    expect(replies.map(({ status }) => status)).toEqual([200, 200, 200, 200, 503, 503]);
+    expect(JSON.parse(replies[5]?.json ?? "").error.code).toBe("too-busy");
+    expect(other.status).toBe(200);
+    expect((await calculations.answer("192.0.2.1", "describe", quick)).status).toBe(200);
   });
 
   it("are refused when too many wait", async () => {
     calculations = makeCalculations();
     const replies = await Promise.all(
-      Array.from({ length: 205 }, () => calculations.answer("describe", quick)),
+      Array.from({ length: 205 }, (_, place) =>
+        calculations.answer(`192.0.2.${Math.floor(place / 4)}`, "describe", quick),
+      ),
     );
     expect(replies.filter(({ status }) => status === 200)).toHaveLength(200);
     expect(replies.filter(({ status }) => status === 503)).toHaveLength(5);
-    expect((await calculations.answer("describe", quick)).status).toBe(200);
+    expect((await calculations.answer("192.0.2.1", "describe", quick)).status).toBe(200);
   });
 });
