@@ -1,4 +1,5 @@
 import type { z } from "zod";
+import { plainMessage } from "./plain-messages.ts";
 
 /** One thing wrong with an input: where (object keys and array indexes from the root) and what to do. */
 export interface InputIssue {
@@ -47,8 +48,8 @@ export function defineCalculator<Input extends z.ZodType, Output extends z.ZodTy
     input: definition.input,
     output: definition.output,
     run(input) {
-      const parsed = definition.input.safeParse(input);
-      if (!parsed.success) return refuse(parsed.error.issues.map(toInputIssue));
+      const parsed = definition.input.safeParse(input, { error: plainMessage });
+      if (!parsed.success) return refuse(parsed.error.issues.flatMap(toInputIssues));
       const answer = definition.compute(parsed.data);
       if (isRefusal(answer)) return refuse(answer.refused);
       return { ok: true, output: answer };
@@ -63,9 +64,14 @@ function refuse(issues: InputIssue[]): Outcome<never> {
   return { ok: false, code: "invalid-input", message, issues };
 }
 
-function toInputIssue(issue: { path: PropertyKey[]; message: string }): InputIssue {
+/** Unknown fields are named one by one, up to this many in an object. */
+const MOST_UNKNOWN = 20;
+
+function toInputIssues(issue: z.core.$ZodIssue): InputIssue[] {
   const path = issue.path.map((step) => (typeof step === "symbol" ? String(step) : step));
-  return { path, message: issue.message };
+  const { message } = issue;
+  if (issue.code !== "unrecognized_keys") return [{ path, message }];
+  return issue.keys.slice(0, MOST_UNKNOWN).map((key) => ({ path: [...path, key], message }));
 }
 
 function isRefusal(answer: unknown): answer is Refusal {

@@ -25,7 +25,7 @@ describe("refusals of brew calculators point at the field", () => {
     ["extraction", { ...brew, readings: [1.48] }, ["tdsPercent"]],
     ["extraction", { ...brew, tdsPercent: undefined, readings: [] }, ["readings"]],
     ["extraction", { ...brew, mineralMilligramsPerLitre: 15_000 }, ["mineralMilligramsPerLitre"]],
-    ["extraction", { ...brew, uncertainties: { tds: 0.01 } }, ["uncertainties"]],
+    ["extraction", { ...brew, uncertainties: { tds: 0.01 } }, ["uncertainties", "tds"]],
     ["extraction", { ...brew, kind: "siphon" }, ["kind"]],
     [
       "mineral-reading",

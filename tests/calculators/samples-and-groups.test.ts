@@ -157,7 +157,14 @@ describe("calculators of samples, groups and processes", () => {
     expect(outcome).toMatchObject({
       ok: false,
       code: "invalid-input",
-      message: expect.stringContaining("tastersNames"),
+      issues: [
+        {
+          path: ["tastersNames"],
+          message: expect.stringMatching(
+            /^There is no field of this name; the fields are .*[a-z]\.$/,
+          ),
+        },
+      ],
     });
   });
 

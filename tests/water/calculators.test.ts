@@ -31,7 +31,7 @@ describe("refusals of water calculators point at the field", () => {
   test.each([
     ["water-properties", { ions: { calcium: -1 } }, ["ions", "calcium"]],
     ["water-properties", { ions: { calcium: Number.NaN } }, ["ions", "calcium"]],
-    ["water-properties", { ions: { iron: 1 } }, ["ions"]],
+    ["water-properties", { ions: { iron: 1 } }, ["ions", "iron"]],
     ["water-properties", { ions: {}, temperature: 120 }, ["temperature"]],
     [
       "salts-to-ions",
@@ -60,7 +60,7 @@ describe("refusals of water calculators point at the field", () => {
     ["match-minerals", { ...match, doseMillilitres: 400 }, ["doseMillilitres"]],
     ["match-minerals", { ...match, transfer: 0 }, ["transfer"]],
     ["match-minerals", { ...match, salts: [] }, ["salts"]],
-    ["match-minerals", { ...match, scale: 1 }, []],
+    ["match-minerals", { ...match, scale: 1 }, ["scale"]],
     [
       "match-minerals",
       { ...match, instruments: { scaleGrams: -0.01 } },
