@@ -1,6 +1,6 @@
 import type { Calculator, InputIssue } from "../../src/calculators/calculator.ts";
 import { calculators } from "../../src/calculators/registry.ts";
-import { nearestOf } from "./nearest.ts";
+import { isSlipOf, nearestOf } from "./nearest.ts";
 
 /** What the JSON doors (command line and HTTP) say when they cannot compute. */
 export interface ErrorBody {
@@ -41,7 +41,10 @@ export function findCalculator(
   const calculator = calculators.get(name);
   if (calculator !== undefined) return { ok: true, calculator };
   const nearest = nearestOf(name, [...calculators.keys()]);
-  const message = `There is no calculator ${name}. Did you mean ${nearest}?`;
+  const advice = isSlipOf(name, nearest)
+    ? `Did you mean ${nearest}?`
+    : "Look it up in the list of calculators.";
+  const message = `There is no calculator ${name}. ${advice}`;
   return { ok: false, body: { error: { code: "unknown-calculator", message, nearest } } };
 }
 

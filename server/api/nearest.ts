@@ -11,6 +11,11 @@ export function nearestOf(name: string, candidates: readonly string[]): string {
   return rest.reduce((best, next) => (next.edits < best.edits ? next : best), first).candidate;
 }
 
+/** Whether a name may well be a slip of the hand for another: at most a third of its letters differ. */
+export function isSlipOf(name: string, candidate: string): boolean {
+  return 3 * editDistance(name.slice(0, LONGEST), candidate) <= candidate.length;
+}
+
 /** Whoever types a name longer than this gets an answer from its start: the work grows with its length. */
 const LONGEST = 100;
 

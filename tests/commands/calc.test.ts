@@ -69,7 +69,13 @@ describe("evenpour calc", () => {
     expect([code, out]).toEqual([2, ""]);
     const { error } = JSON.parse(err);
     expect(error).toMatchObject({ code: "unknown-calculator", nearest: "discrimination-test" });
-    expect(error.message).toContain("discrimination-test");
+    expect(error.message).toContain("Did you mean discrimination-test?");
+    // Nobody who asks for espresso mistyped anything.
+    const far = JSON.parse((await run(["calc", "espresso"], asked)).err).error;
+    expect([...calculators.keys()]).toContain(far.nearest);
+    expect(far.message).toBe(
+      "There is no calculator espresso. Look it up in the list of calculators.",
+    );
     for (const name of ["__proto__", "constructor", ""]) {
       expect((await run(["calc", name], asked)).code).toBe(2);
     }
