@@ -17,7 +17,10 @@ export interface PooledEffect {
 export interface RandomEffects {
   fixed: PooledEffect;
   random: PooledEffect;
-  /** Where a new session's true effect is expected; null under three studies. */
+  /**
+   * Where a new session's true effect is expected: estimate ± t × √(τ² + s²), s the standard error
+   * of `random` (so Hartung–Knapp's with "hksj", 1/√Σw with "normal"); null under three studies.
+   */
   predictionInterval: { lower: number; upper: number } | null;
   tauSquared: number;
   q: { statistic: number; df: number; pValue: number };
