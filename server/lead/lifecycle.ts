@@ -8,6 +8,7 @@ import { appendEvent } from "../store/events.ts";
 import { progressOf } from "../store/progress.ts";
 import { moveSession, type Session, secretsOf, sessionById } from "../store/sessions.ts";
 import { progressCounts, progressText, unfinished } from "./room-view.ts";
+import { unmetLimits } from "./unmet-limits.ts";
 
 type SessionRoute = { Params: { sessionId: string } };
 type Step = Exclude<SessionStep, "seal">;
@@ -123,5 +124,9 @@ async function confirm(
         title: `Close ${session.name}`,
         unfinished: unfinished(seats),
       })
-    : reply.page("lead/unblind", { ...fields, title: `Open the key of ${session.name}` });
+    : reply.page("lead/unblind", {
+        ...fields,
+        title: `Open the key of ${session.name}`,
+        unmet: session.sealed ? await unmetLimits(deps.store, session.id, session.sealed.plan) : [],
+      });
 }

@@ -105,7 +105,11 @@ function brews(findings: Findings, plan: Plan, names: TreatmentNames) {
       treatment: names[point.treatment],
       strength: point.coffeeTdsPercent.toFixed(2),
       extraction: `${point.extractionPercent.toFixed(2)} ± ${point.standardUncertainty.toFixed(2)}`,
-      note: [point.controlPair ? "control pair" : "", point.rejected ? "rejected" : ""]
+      note: [
+        point.controlPair ? "control pair" : "",
+        point.rejected ? "rejected" : "",
+        ...point.outsideLimits,
+      ]
         .filter((note) => note !== "")
         .join(", "),
     })),

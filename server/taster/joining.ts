@@ -148,7 +148,7 @@ async function join(
     at: now(deps),
   });
   if (notice !== null) return tellNewcomer(request, reply, { status: 409, notice, language });
-  giveSeat(reply, token);
+  giveSeat(deps, reply, token);
   return reply.redirect("/taste", 303);
 }
 

@@ -1,4 +1,6 @@
 import { extraction } from "../brew/extraction.ts";
+import { limitBreaches } from "../experiment/brew-limits.ts";
+import type { BrewRecord } from "../experiment/brew-log.ts";
 import type { Treatment } from "../experiment/endpoint.ts";
 import type { Plan } from "../experiment/plan.ts";
 import { pairKey } from "./counted.ts";
@@ -18,6 +20,8 @@ export interface BrewFinding {
   extractionPercent: number | null;
   standardUncertainty: number | null;
   coffeeTdsPercent: number | null;
+  /** What of its inputs lies outside the sealed limits. */
+  outsideLimits: string[];
 }
 
 /**
@@ -49,9 +53,17 @@ export function brewYields(pots: readonly UnblindedPot[], plan: Plan): BrewFindi
         extractionPercent: result.ok ? result.extractionPercent : null,
         standardUncertainty: result.ok ? result.standardUncertainty : null,
         coffeeTdsPercent: result.ok ? result.coffeeTdsPercent : null,
+        outsideLimits: limitBreaches(brew, otherBrew(pot, pots), plan).map(
+          ({ finding }) => finding,
+        ),
       },
     ];
   });
+}
+
+function otherBrew(pot: UnblindedPot, pots: readonly UnblindedPot[]): BrewRecord | null {
+  const other = pots.find((one) => pairKey(one) === pairKey(pot) && one.letter !== pot.letter);
+  return other?.brew ?? null;
 }
 
 /** One brew pair that compares the treatments: yield of B less yield of A. */

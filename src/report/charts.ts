@@ -9,7 +9,7 @@ import type { Findings } from "./findings.ts";
 export interface EndpointChart {
   endpointId: string;
   unit: Unit;
-  /** From where to where values run; 0 is no difference and always within. */
+  /** From where to where values are drawn; 0 is no difference and always within. */
   axis: { minimum: number; maximum: number };
   /** Where a difference doesn't matter. */
   marginBand: { lower: number; upper: number };
@@ -98,13 +98,13 @@ function tasterPoints({ tasters, unit }: EndpointFinding): EndpointChart["taster
     }));
 }
 
-/** Shares have natural ends; points run a little past everything that is drawn. */
+/** Shares have natural ends, and of people none below 0, where raw estimates may fall; points run a little past everything that is drawn. */
 function axisFor(
   unit: Unit,
   rows: readonly { lower: number | null; upper: number | null }[],
   tasters: readonly { value: number }[],
 ): EndpointChart["axis"] {
-  if (unit === "distinguishers") return { minimum: -0.5, maximum: 1 };
+  if (unit === "distinguishers") return { minimum: 0, maximum: 1 };
   if (unit === "lean") return { minimum: -1, maximum: 1 };
   const drawn = rows.flatMap(({ lower, upper }) => [lower ?? 0, upper ?? 0]);
   const furthest = Math.max(...drawn.map(Math.abs), ...tasters.map(({ value }) => Math.abs(value)));
@@ -123,6 +123,7 @@ export interface BrewPoint {
   standardUncertainty: number;
   controlPair: boolean;
   rejected: boolean;
+  outsideLimits: string[];
 }
 
 /** Both arms of the brews, pots without a yield left out. */
@@ -141,6 +142,7 @@ export function brewChart({ brews }: Pick<Findings, "brews">): BrewPoint[] {
         standardUncertainty: standardUncertainty ?? 0,
         controlPair: brew.controlPair,
         rejected: brew.rejected,
+        outsideLimits: brew.outsideLimits,
       },
     ];
   });

@@ -5,6 +5,7 @@ import { adviceSentence } from "./wording/advice.ts";
 import {
   approximateSentence,
   brewerSentences,
+  brewSentences,
   conductSentences,
   leftOutSentences,
   noControlsSentence,
@@ -66,13 +67,24 @@ export function wordReport(findings: Findings, plan: Plan): ReportWords {
       ...mixUpSentences(findings),
       ...(findings.controls.length === 0 ? [noControlsSentence()] : []),
       ...brewerSentences(findings.brewers, names, findings.alpha),
-      ...findings.positions.flatMap(positionSentences),
+      ...findings.positions.flatMap((position) =>
+        positionSentences(position, questionOf(endpoints, position.endpointId)),
+      ),
     ],
-    conduct: conductSentences(findings.conduct),
+    conduct: [
+      ...conductSentences(findings.conduct),
+      ...(findings.conduct.blinding === "not-blinded-here"
+        ? []
+        : brewSentences(findings.brews, findings.conduct)),
+    ],
     panel: panelSentences(findings.panel, findings.positions, findings.endpoints),
     leftOut: leftOutSentences(findings.leftOut, findings.headline),
     endpoints,
   };
+}
+
+function questionOf(endpoints: readonly EndpointWords[], id: string): string {
+  return endpoints.find(({ endpointId }) => endpointId === id)?.question ?? "";
 }
 
 function wordVerdict(

@@ -135,6 +135,20 @@ describe("the headline and its sentence", () => {
       "Pot has more brightness: it was picked 18 of 24 times; luck alone would lean this far about 1 time in 88.",
     ],
     [
+      "a one-sided direction that went the other way",
+      { ...brighter, expected: "B" },
+      picks(10, 3),
+      "Not settled",
+      "Not settled: Tank was picked 7 of 10 times; it leaned against what was expected; yet up to 79 % of people could truly be leaning one way, and you set 30 % as the most that doesn't matter.",
+    ],
+    [
+      "a direction that split evenly",
+      brighter,
+      picks(10, 5),
+      "Not settled",
+      "Not settled: Pot was picked 5 of 10 times; the picks split evenly; yet up to 56 % of people could truly be leaning one way, and you set 30 % as the most that doesn't matter.",
+    ],
+    [
       "a direction within the margin",
       brighter,
       picks(98, 49),
@@ -318,6 +332,10 @@ describe("the process claim in words", () => {
     [
       { ...signFlip, favouringA: 7, favouringB: 5, pValue: 0.77, status: "not-shown" },
       "That it is the treatment, and not just these pots, is not shown: 7 of 12 brew pairs leaned to Tank; if the treatment did nothing, they would lean that far one way about 8 times in 10.",
+    ],
+    [
+      { ...signFlip, favouringA: 6, favouringB: 6, pValue: 1, status: "not-shown" },
+      "That it is the treatment, and not just these pots, is not shown: 12 brew pairs split evenly between Tank and Pot.",
     ],
     [
       { ...signFlip, pairs: 3, status: "too-few-pairs" },
@@ -602,16 +620,16 @@ describe("cautions", () => {
         ...findings.conduct,
         blinding,
         leadSawSheets: [
-          { at: "", sheet: "pour" },
-          { at: "", sheet: "brew" },
-          { at: "", sheet: "pour" },
+          { at: "", sheet: "pour-sheet" },
+          { at: "", sheet: "brew-sheet" },
+          { at: "", sheet: "pour-sheet" },
         ],
       })[0];
     expect(blind("double-blind")).toBe(
-      "Double-blind: nobody who ran the session or tasted had seen the key.",
+      "Double-blind: nobody who ran the session or tasted is known to have seen the key.",
     );
     expect(blind("single-blind")).toBe(
-      "Single-blind: whoever ran the session had seen the pour sheet and brew sheet; tasters had not.",
+      "Single-blind: whoever ran the session had opened the pour sheet and brew sheet; no taster is known to have.",
     );
     expect(blind("broken")).toBe(
       "Not blind to the end: the key was opened while people were still tasting.",
@@ -647,11 +665,11 @@ describe("cautions", () => {
       biased: true,
       alwaysSame: [{ seatId: "x", position: 2, answers: 8, pValue: 0.00731 }],
     };
-    expect(positionSentences(position)).toEqual([
-      "The third cup was picked 17 of 24 times; luck alone would be this uneven about 1 time in 1,000.",
-      "One taster picked the second cup 8 of 8 times; luck would bring that to anyone on the panel about 1 time in 140. Their answers count.",
+    expect(positionSentences(position, "Can people tell them apart?")).toEqual([
+      "Can people tell them apart? The third cup was picked 17 of 24 times; luck alone would be this uneven about 1 time in 1,000.",
+      "Can people tell them apart? One taster picked the second cup 8 of 8 times; luck would bring that to anyone on the panel about 1 time in 140. Their answers count.",
     ]);
-    expect(positionSentences({ ...position, biased: false, alwaysSame: [] })).toEqual([]);
+    expect(positionSentences({ ...position, biased: false, alwaysSame: [] }, "")).toEqual([]);
   });
 
   it("tell of brewers that were not swapped, or that differ though swapped", () => {

@@ -188,3 +188,29 @@ describe("Brew pairs", () => {
     });
   });
 });
+
+describe("A pair that broke a sealed limit and was not rejected", () => {
+  it("stands on the page that opens the key, and in the report as a deviation", async () => {
+    const house = await openHouse();
+    const session = await sealedSession(house);
+    const lead = await house.signedInLead();
+    const base = `/lead/sessions/${session.sessionId}`;
+    const [pot] = await brewLog(house.deps.store, session.sessionId);
+    await lead.get(`${base}/brews/${pot?.potId}`);
+    await lead.post(`${base}/brews/${pot?.potId}`, { ...good, dose_g: "61" });
+    for (const act of ["opening", "closure"]) {
+      await lead.get(base);
+      await lead.post(`${base}/${act}`, {});
+    }
+    const page = (await lead.get(`${base}/unblinding`)).body;
+    expect(page).toContain("Outside the sealed limits, and not rejected");
+    expect(page).toContain(`pot ${pot?.letter}: dose 1 g off the recipe (limit 0.3)`);
+    await lead.post(`${base}/unblinding`, {});
+    const report = (await lead.get(`${base}/report`)).body;
+    expect(report).toContain(
+      `Against the sealed plan, 1 pot outside its limits was not rejected and counts: pot ${pot?.letter} (dose 1 g off the recipe (limit 0.3)).`,
+    );
+    expect(report).toContain("3 brew pairs of 3 were not logged");
+    await house.close();
+  });
+});

@@ -131,3 +131,23 @@ describe("Sheets of a sealed session", () => {
     }
   });
 });
+
+describe("Who has seen the key", () => {
+  it("can't take a seat in that session on the same visit", async () => {
+    const house = await openHouse();
+    const session = await sealedSession(house);
+    const lead = await house.signedInLead();
+    const links = `/lead/sessions/${session.sessionId}/links`;
+    expect((await lead.get(`/join/${session.joinCode}`)).statusCode).toBe(200);
+    await lead.get(links);
+    const made = await lead.post(links, { shows: "key-sheet", note: "", days: "3" });
+    const path = new URL(/<code class="link">([^<]+)</.exec(made.body)?.[1] ?? "").pathname;
+    await lead.get(path);
+    await lead.post(path, {});
+    const refused = await lead.get(`/join/${session.joinCode}`);
+    expect(refused.statusCode).toBe(409);
+    expect(refused.body).toContain("You have seen the key of this session");
+    expect((await house.visitor().get(`/join/${session.joinCode}`)).statusCode).toBe(200);
+    await house.close();
+  });
+});

@@ -1,4 +1,5 @@
 import type { Treatment } from "../../experiment/endpoint.ts";
+import type { BrewFinding } from "../brew-yields.ts";
 import type { BrewerFinding, ConductFinding, PositionFinding } from "../checks.ts";
 import type { Headline, LeftOutFinding } from "../findings.ts";
 import { headlineWords } from "./headlines.ts";
@@ -12,9 +13,9 @@ export function conductSentences(conduct: ConductFinding): string[] {
 function blinding({ blinding, leadSawSheets }: ConductFinding): string {
   switch (blinding) {
     case "double-blind":
-      return "Double-blind: nobody who ran the session or tasted had seen the key.";
+      return "Double-blind: nobody who ran the session or tasted is known to have seen the key.";
     case "single-blind":
-      return `Single-blind: whoever ran the session had seen the ${listed([...new Set(leadSawSheets.map(({ sheet }) => `${sheet} sheet`))])}; tasters had not.`;
+      return `Single-blind: whoever ran the session had opened the ${listed([...new Set(leadSawSheets.map(({ sheet }) => sheet.replace("-", " ")))])}; no taster is known to have.`;
     case "not-blinded-here":
       return "Not blinded here: an outside panel gave these answers. How its cups were coded, ordered and served, and who knew what, is not known to this program, and nothing was sealed before the first cup.";
     case "broken":
@@ -45,13 +46,35 @@ function arrivals(conduct: ConductFinding): string[] {
   return sentences;
 }
 
+/** Pots that broke a sealed limit and were counted all the same, and pairs that nobody logged. */
+export function brewSentences(
+  brews: readonly BrewFinding[],
+  conduct: Pick<ConductFinding, "brewPairsPlanned" | "brewPairsLogged">,
+): string[] {
+  const kept = brews.filter((brew) => !brew.rejected && brew.outsideLimits.length > 0);
+  const missing = conduct.brewPairsPlanned - conduct.brewPairsLogged;
+  const broke = kept.map((brew) => `pot ${brew.potLetter} (${brew.outsideLimits.join(", ")})`);
+  return [
+    ...(kept.length === 0
+      ? []
+      : [
+          `Against the sealed plan, ${counted(kept.length, "pot")} outside its limits ${kept.length === 1 ? "was" : "were"} not rejected and ${kept.length === 1 ? "counts" : "count"}: ${listed(broke)}.`,
+        ]),
+    ...(missing <= 0
+      ? []
+      : [
+          `${counted(missing, "brew pair")} of ${conduct.brewPairsPlanned} ${missing === 1 ? "was" : "were"} not logged, so nobody can check how ${missing === 1 ? "it was" : "they were"} brewed.`,
+        ]),
+  ];
+}
+
 /** What hidden control pairs leave open when there were none. */
 export function noControlsSentence(): string {
   return "No hidden control pair was served, so nobody knows how often this panel finds a difference between equal cups.";
 }
 
-/** A position picked beyond luck, and tasters who never left one. */
-export function positionSentences(position: PositionFinding): string[] {
+/** A position picked beyond luck, and tasters who never left one, each under its question. */
+export function positionSentences(position: PositionFinding, question: string): string[] {
   const answers = position.counts.reduce((sum, count) => sum + count, 0);
   const most = Math.max(...position.counts);
   const place = placeWords(position.counts.indexOf(most) + 1);
@@ -64,7 +87,7 @@ export function positionSentences(position: PositionFinding): string[] {
     (taster) =>
       `One taster picked the ${placeWords(taster.position)} cup ${taster.answers} of ${taster.answers} times; luck would bring that to anyone on the panel ${timesByLuck(taster.pValue)}. Their answers count.`,
   );
-  return [...uneven, ...always];
+  return [...uneven, ...always].map((sentence) => `${question} ${sentence}`);
 }
 
 const placeWords = (position: number) =>

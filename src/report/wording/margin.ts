@@ -4,7 +4,7 @@ import { decimalsOf } from "./units.ts";
 
 /** That the margin holds: "on every coffee at most 22 % of people could tell them apart, …". */
 export function insideMargin(facts: SampleFacts): string {
-  const where = facts.coffees > 1 ? "on every coffee " : "";
+  const where = heldByCoffee(facts) ? "on every coffee " : "";
   return `${where}${limitClause(facts)}, inside the ${marginWords(facts)} that you set as not mattering`;
 }
 
@@ -48,7 +48,7 @@ export function stillPossible(facts: SampleFacts): string {
   if (facts.margin.upperLimit === null) {
     return "there are too few answers to say how large a difference could be";
   }
-  const where = facts.coffees > 1 ? "on some coffee " : "";
+  const where = heldByCoffee(facts) ? "on some coffee " : "";
   return `yet ${where}${openClause(facts)}, and you set ${marginWords(facts)} as the most that doesn't matter`;
 }
 
@@ -66,4 +66,9 @@ function openClause(facts: SampleFacts): string {
     case "extraction-yield":
       return `the true gap could be anything between ${range(facts)}`;
   }
+}
+
+/** Yields are compared over all brew pairs together; everything else has to hold on each coffee. */
+function heldByCoffee({ coffees, kind }: Pick<SampleFacts, "coffees" | "kind">): boolean {
+  return coffees > 1 && kind !== "extraction-yield";
 }
