@@ -124,11 +124,18 @@
     for (const input of form.querySelectorAll(".score input[name]")) {
       input.value = input.value.trim();
       const isScore = /^\d{1,3}$/.test(input.value) && input.value <= 100;
-      mark(input, byId(`${input.id}-error`), !isScore);
+      const message = byId(`${input.id}-error`);
+      message.textContent = scoreComplaint(input);
+      mark(input, message, !isScore);
       if (!isScore) wrong.push(input);
     }
     wrong[0]?.focus();
     return wrong.length === 0;
+  }
+
+  function scoreComplaint({ value, labels }) {
+    const code = labels[0].querySelector(".code").textContent;
+    return (value === "" ? words.setScore : words.notAScore).replace("{code}", code);
   }
 
   /** What was missing is there now: takes the message away. */

@@ -151,21 +151,24 @@ describe("Ballots", () => {
     expect(await ballots()).toEqual([]);
   });
 
-  it("with absurd scores are refused at each cup and keep the rest", async () => {
-    const [first = "", second = ""] = pair.codes;
-    const answer = await visitor.post(`/taste/${pair.ordinal}`, {
-      ...ballotOn(pair, 1),
-      [`e4-${first}`]: "101",
-      [`e4-${second}`]: "",
-      comment: "Still here",
-    });
-    expect(answer.statusCode).toBe(422);
-    expect(answer.body).toContain(`Type a whole number from 0 to 100 for cup ${first}`);
-    expect(answer.body).toContain(`Set a number for cup ${second}`);
-    expect(answer.body).toContain('value="101"');
-    expect(answer.body).toContain("Still here</textarea>");
-    expect(answer.body).toMatch(new RegExp(`value="${second}" checked`));
-  });
+  it.each(["101", "150", "−4", "-4", "33,", "33.5"])(
+    "with the absurd score %s are refused at its cup and keep the rest",
+    async (absurd) => {
+      const [first = "", second = ""] = pair.codes;
+      const answer = await visitor.post(`/taste/${pair.ordinal}`, {
+        ...ballotOn(pair, 1),
+        [`e4-${first}`]: absurd,
+        [`e4-${second}`]: "",
+        comment: "Still here",
+      });
+      expect(answer.statusCode).toBe(422);
+      expect(answer.body).toContain(`Type a whole number from 0 to 100 for cup ${first}`);
+      expect(answer.body).toContain(`Set a number for cup ${second}`);
+      expect(answer.body).toContain(`value="${absurd}"`);
+      expect(answer.body).toContain("Still here</textarea>");
+      expect(answer.body).toMatch(new RegExp(`value="${second}" checked`));
+    },
+  );
 
   it("with too long a comment are refused there", async () => {
     const answer = await visitor.post(`/taste/${pair.ordinal}`, {
