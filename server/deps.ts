@@ -21,6 +21,9 @@ export interface Deps {
 /** The present moment as it is stored: ISO 8601 in UTC with milliseconds. */
 export const now = (deps: Pick<Deps, "clock">) => deps.clock().toISOString();
 
+/** Cookies go over https only where people reach this server by it; a room on plain http needs them too. */
+export const overHttps = (deps: Pick<Deps, "publicUrl">) => deps.publicUrl().startsWith("https:");
+
 /** A random identifier or token of 192 bits that is safe in a URL. */
 export function newToken(deps: Pick<Deps, "randomBytes">): string {
   return Buffer.from(deps.randomBytes(24)).toString("base64url");

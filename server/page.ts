@@ -1,5 +1,5 @@
 import type { FastifyInstance, FastifyReply } from "fastify";
-import type { Deps } from "./deps.ts";
+import { type Deps, overHttps } from "./deps.ts";
 
 declare module "fastify" {
   interface FastifyReply {
@@ -17,7 +17,7 @@ export function decoratePages(app: FastifyInstance, deps: Deps): void {
     const html = deps.render(template, {
       language: "en",
       leadName: this.request.lead?.name ?? null,
-      csrf: this.generateCsrf(),
+      csrf: this.generateCsrf({ secure: overHttps(deps) }),
       ...fields,
     });
     return this.type("text/html; charset=utf-8").header("cache-control", "no-store").send(html);

@@ -102,7 +102,7 @@ async function answerEnter(
   const entry = await readEntry(door.invitation, form);
   if (!entry.ok) return refuseForm(reply, door, form, entry.errors);
   const entered = await enterBy(deps, door, entry.value);
-  if (entered.ok) return await giveVisit(reply, entered.visitToken, "/lead");
+  if (entered.ok) return await giveVisit(deps, reply, entered.visitToken, "/lead");
   if (entered.refusal === "used") return sendRefusal(request, reply, usedInvitation);
   return refuseForm(reply, door, form, { name: "A lead has this name already; choose another" });
 }

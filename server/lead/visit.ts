@@ -1,7 +1,7 @@
 import type { FastifyReply } from "fastify";
 import type { Transaction } from "kysely";
 import { LEAD_COOKIE } from "../access.ts";
-import { type Deps, hashToken, newToken, now } from "../deps.ts";
+import { type Deps, hashToken, newToken, now, overHttps } from "../deps.ts";
 import { addVisit } from "../store/leads.ts";
 import type { Database } from "../store/schema.ts";
 
@@ -15,7 +15,7 @@ export async function startVisit(
   next: string,
 ): Promise<FastifyReply> {
   const token = await deps.store.transaction().execute((trx) => openVisit(trx, deps, leadId));
-  return await giveVisit(reply, token, next);
+  return await giveVisit(deps, reply, token, next);
 }
 
 /** Stores a new visit of a lead and returns its token, of which the store keeps only a hash. */
@@ -32,6 +32,7 @@ export async function openVisit(
 
 /** Gives this browser a visit that is stored, and sends it on to a path of our own. */
 export async function giveVisit(
+  deps: Deps,
   reply: FastifyReply,
   token: string,
   next: string,
@@ -42,6 +43,7 @@ export async function giveVisit(
       httpOnly: true,
       sameSite: "lax",
       signed: true,
+      secure: overHttps(deps),
       maxAge: VISIT_HOURS * 3600,
     })
     .redirect(next, 303);

@@ -1,6 +1,6 @@
 import type { FastifyPluginAsync, FastifyReply, FastifyRequest } from "fastify";
 import { leadOf } from "../access.ts";
-import { type Deps, hashToken, now } from "../deps.ts";
+import { type Deps, hashToken, now, overHttps } from "../deps.ts";
 import { notFound, sendRefusal } from "../errors.ts";
 import { kitMark } from "../kit-mark.ts";
 import { type SealedSession, sealedSession } from "../sealed-session.ts";
@@ -53,7 +53,11 @@ export function secondPersonSheets(deps: Deps): FastifyPluginAsync {
         if (!(await open(deps, request, at))) return sendRefusal(request, reply, openedElsewhere);
         const { token } = request.params;
         return await reply
-          .setCookie(cookieOf(at.link), token, { ...COOKIE, path: `/sheet/${token}` })
+          .setCookie(cookieOf(at.link), token, {
+            ...COOKIE,
+            secure: overHttps(deps),
+            path: `/sheet/${token}`,
+          })
           .redirect(`/sheet/${token}`, 303);
       },
     );

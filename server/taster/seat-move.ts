@@ -36,7 +36,7 @@ export function seatMove(deps: Deps, languages: Languages, guesses: Guesses): Fa
           takeOver(deps, codeHash, hashToken(token)),
         );
         if (!guess.ok) return tellGuess(languages, request, reply, guess.refusal);
-        giveSeat(reply, token);
+        giveSeat(deps, reply, token);
         deps.live.changed(guess.found.sessionId);
         return reply.redirect("/taste", 303);
       },

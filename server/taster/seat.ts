@@ -1,5 +1,5 @@
 import type { FastifyReply, FastifyRequest } from "fastify";
-import { type Deps, hashToken } from "../deps.ts";
+import { type Deps, hashToken, overHttps } from "../deps.ts";
 import { type Seat, seatByToken } from "../store/blind.ts";
 
 const SEAT_COOKIE = "evenpour_seat";
@@ -17,13 +17,14 @@ export function seatToken(request: FastifyRequest): string | undefined {
   return valid ? value : undefined;
 }
 
-/** Gives the phone its seat token. Not marked secure: the room is reached over plain http. */
-export function giveSeat(reply: FastifyReply, token: string): void {
+/** Gives the phone its seat token. */
+export function giveSeat(deps: Deps, reply: FastifyReply, token: string): void {
   reply.setCookie(SEAT_COOKIE, token, {
     path: "/",
     httpOnly: true,
     sameSite: "lax",
     signed: true,
+    secure: overHttps(deps),
     maxAge: SEAT_DAYS * 86_400,
   });
 }
