@@ -3,8 +3,11 @@ import { type Deps, hashToken, now } from "./deps.ts";
 import { type Lead, leadOfVisit } from "./store/leads.ts";
 
 /**
- * Who a door is for. `anyone` is the only open one: a route that names nobody cannot be registered.
- * `seat` and `link` doors check their own token, since it names the thing it opens.
+ * Who a door is for; a route that names nobody cannot be registered, the documentation of the JSON
+ * doors apart, which everyone may read. Only `lead` doors are guarded
+ * here, before anything of theirs runs. `seat` and `link` are what a route promises to check itself
+ * before it answers, since its token names the thing it opens: with `seatOf` or `visitOf`
+ * (server/taster/) and `liveLink` (server/store/links.ts). `anyone` checks nothing.
  */
 export type Access = "anyone" | "lead" | "seat" | "link";
 
@@ -20,7 +23,7 @@ declare module "fastify" {
 
 export const LEAD_COOKIE = "evenpour_lead";
 
-/** Closes every route by default and opens each to whom it names. */
+/** Refuses routes that don't say who may use them, and lets only leads in at `lead` doors. */
 export function guardDoors(app: FastifyInstance, deps: Deps): void {
   app.decorateRequest("lead", null);
   app.addHook("onRoute", (route) => {
@@ -29,13 +32,12 @@ export function guardDoors(app: FastifyInstance, deps: Deps): void {
     }
   });
   app.addHook("onRequest", async (request, reply) => {
-    if (request.is404 || request.routeOptions.config.access === "anyone") return;
+    if (request.is404 || request.routeOptions.config.access !== "lead") return;
     await admit(request, reply, deps);
   });
 }
 
 async function admit(request: FastifyRequest, reply: FastifyReply, deps: Deps): Promise<void> {
-  if (request.routeOptions.config.access !== "lead") return;
   request.lead = await leadOf(request, deps);
   if (request.lead !== null) return;
   const back = request.method === "GET" ? `?next=${encodeURIComponent(request.url)}` : "";
