@@ -54,11 +54,25 @@ async function mixUpComplaint(room: Room, tray: TrayInRoom, form: IncidentForm<"
   );
 }
 
-async function secondNameComplaint(room: Room, { secondLead }: IncidentForm<"mix-up">) {
-  if (secondLead === "") return null;
-  if (secondLead === room.leadId) return wrong("secondLead", "A second name is another person's");
-  const known = (await listLeads(room.db)).some(({ id }) => id === secondLead);
-  return known ? null : wrong("secondLead", "Choose a lead from the list");
+/** A correction takes two people: not the same one by another account, or typed as a witness. */
+async function secondNameComplaint(room: Room, form: IncidentForm<"mix-up">) {
+  const { secondLead, witness } = form;
+  const leads = await listLeads(room.db);
+  const nameOf = (leadId: string) => leads.find(({ id }) => id === leadId)?.name ?? "";
+  const own = nameOf(room.leadId);
+  if (secondLead === room.leadId) return wrong("secondLead", ANOTHER_PERSON);
+  if (secondLead !== "" && nameOf(secondLead) === "") {
+    return wrong("secondLead", "Choose a lead from the list");
+  }
+  if (isSameName(nameOf(secondLead), own)) return wrong("secondLead", ANOTHER_PERSON);
+  return isSameName(witness, own) ? wrong("witness", ANOTHER_PERSON) : null;
+}
+
+const ANOTHER_PERSON = "A second name is another person's";
+
+function isSameName(one: string, other: string): boolean {
+  const bare = (name: string) => name.normalize("NFKC").toLowerCase().replace(/\s/g, "");
+  return bare(one) === bare(other);
 }
 
 /** Who else stands for a correction: another lead by id, or a witness by name. */

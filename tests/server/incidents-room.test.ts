@@ -291,6 +291,34 @@ describe("Incidents in the room", () => {
     expect(event?.body).toMatchObject({ secondLead: fixture.leadId, witnessed: false });
   });
 
+  it("one's own name is no second one: neither typed as a witness nor on another account", async () => {
+    const [code = "", otherCode = ""] = tray(1).codes;
+    const form = { seat: "1", code, otherCode, resolution: "corrected" };
+    await taster.post("/taste/1", ballotOn(tray(1)));
+    const leads = await house.deps.store.selectFrom("leads").select(["id", "name"]).execute();
+    const own = leads.find(({ id }) => id !== fixture.leadId)?.name ?? "";
+    for (const witness of [
+      own,
+      ` ${own.toUpperCase()} `,
+      own.replaceAll(" ", ""),
+      `${own[0]} ${own.slice(1)}`,
+    ]) {
+      const { confirmed, recorded } = await incident("mix-up", { ...form, witness });
+      expect([confirmed.statusCode, recorded.statusCode]).toEqual([422, 422]);
+      expect(confirmed.body).toMatch(/id="witness-error">.*another person/s);
+    }
+    await house.deps.store
+      .updateTable("leads")
+      .set({ name: own.toLowerCase() })
+      .where("id", "=", fixture.leadId)
+      .execute();
+    const twin = await incident("mix-up", { ...form, secondLead: fixture.leadId });
+    expect(twin.recorded.statusCode).toBe(422);
+    expect(twin.confirmed.body).toMatch(/id="secondLead-error">.*another person/s);
+    const two = await incident("mix-up", { ...form, witness: "K. L." });
+    expect(two.recorded.statusCode).toBe(303);
+  });
+
   it("a void set needs a listed reason, and its answer is kept but never taken again", async () => {
     const free = await incident("void", { seat: "1", set: "1", reason: "the taster was wrong" });
     expect(free.confirmed.body).toMatch(/id="reason-error">.*Choose a reason from the list/s);
