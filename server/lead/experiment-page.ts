@@ -108,7 +108,9 @@ function setUpFields(deps: Deps, sessions: readonly Session[], occasion: Occasio
   };
   const field = fieldMaker(values, errors);
   return {
-    name: field("sessionName", "Name of the session"),
+    name: field("sessionName", "Name of the session", {
+      hint: "Tasters see it on paper: let it say nothing about the treatments.",
+    }),
     heldOn: field("heldOn", "Date", { type: "date" }),
   };
 }
@@ -121,4 +123,17 @@ export async function planToSeal(
   const sessions = await listSessions(deps.store, experiment.id);
   const sealed = sessions.find((session) => session.sealed !== null)?.sealed;
   return sealed ? { ok: true, plan: sealed.plan } : readPlan(experiment.draft);
+}
+
+/** What the treatments of an experiment are called, as sealed or else as drafted so far. */
+export async function treatmentNames(
+  deps: Pick<Deps, "store">,
+  experiment: Experiment,
+): Promise<string[]> {
+  const sessions = await listSessions(deps.store, experiment.id);
+  const sealed = sessions.find((session) => session.sealed !== null)?.sealed;
+  const names = sealed
+    ? [sealed.plan.treatments.A.name, sealed.plan.treatments.B.name]
+    : [experiment.draft["treatments.A.name"], experiment.draft["treatments.B.name"]];
+  return names.filter((name) => name !== undefined).filter((name) => name.trim() !== "");
 }

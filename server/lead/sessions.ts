@@ -3,14 +3,14 @@ import { z } from "zod";
 import { leadIn } from "../access.ts";
 import { type Deps, newToken, now } from "../deps.ts";
 import { notFound, sendRefusal } from "../errors.ts";
-import { errorsByField, formOf } from "../form.ts";
+import { errorsByField, type FieldErrors, formOf, type RawForm } from "../form.ts";
 import { joinLink } from "../join-code.ts";
 import { appendEvent } from "../store/events.ts";
 import { experimentById } from "../store/experiments.ts";
 import { progressOf } from "../store/progress.ts";
 import { addSession, type Session, sessionById } from "../store/sessions.ts";
 import { openedEarly } from "./early-key.ts";
-import { showExperiment } from "./experiment-page.ts";
+import { showExperiment, treatmentNames } from "./experiment-page.ts";
 import { nextAct, pagesOf } from "./next-act.ts";
 import { progressText } from "./room-view.ts";
 import { stateInWords } from "./session-words.ts";
@@ -38,13 +38,13 @@ export function sessions(deps: Deps): FastifyPluginAsync {
         const experiment = await experimentById(deps.store, request.params.experimentId);
         if (experiment === undefined) return sendRefusal(request, reply, notFound);
         const values = formOf(request.body);
-        const parsed = sessionSchema.safeParse(values);
-        if (!parsed.success) {
+        const read = readSession(values, await treatmentNames(deps, experiment));
+        if (!read.ok) {
           reply.code(422);
-          const sessionForm = { values, errors: errorsByField(parsed.error) };
+          const sessionForm = { values, errors: read.errors };
           return await showExperiment(deps, reply, experiment, { sessionForm });
         }
-        const id = await setUp(deps, leadIn(request).id, experiment.id, parsed.data);
+        const id = await setUp(deps, leadIn(request).id, experiment.id, read.form);
         return reply.redirect(`/lead/sessions/${id}/seal`, 303);
       },
     );
@@ -61,6 +61,28 @@ export function sessions(deps: Deps): FastifyPluginAsync {
       },
     );
   };
+}
+
+type Read = { ok: true; form: z.infer<typeof sessionSchema> } | { ok: false; errors: FieldErrors };
+
+/** Tasters see a session's name on their papers, so it names no treatment. */
+function readSession(values: RawForm, treatments: readonly string[]): Read {
+  const parsed = sessionSchema.safeParse(values);
+  if (!parsed.success) return { ok: false, errors: errorsByField(parsed.error) };
+  const name = ` ${bareWords(parsed.data.sessionName)} `;
+  const named = treatments.find((treatment) => name.includes(` ${bareWords(treatment)} `));
+  if (named === undefined) return { ok: true, form: parsed.data };
+  const sessionName = `Tasters see this name on paper: leave “${named}” out of it`;
+  return { ok: false, errors: { sessionName } };
+}
+
+function bareWords(text: string): string {
+  const words =
+    text
+      .normalize("NFKC")
+      .toLowerCase()
+      .match(/[\p{L}\p{N}]+/gu) ?? [];
+  return words.join(" ");
 }
 
 async function setUp(

@@ -98,6 +98,26 @@ describe("A session's life", () => {
     expect(answer.body).toContain('id="heldOn-error"');
   });
 
+  it("takes no session's name that names a treatment, for tasters read it on paper", async () => {
+    const experiment = await planned();
+    const hint = "Tasters see it on paper: let it say nothing about the treatments.";
+    expect((await lead.get(experiment)).body).toContain(hint);
+    const { A, B } = examplePlan.treatments;
+    const refused = [A.name, `Tuesday – ${B.name.toUpperCase()}!`, B.name.replaceAll(" ", "  ")];
+    for (const sessionName of refused) {
+      const answer = await setUp(experiment, { sessionName, heldOn: "" });
+      expect(answer.statusCode).toBe(422);
+      expect(answer.body).toMatch(/id="sessionName-error">.*Tasters see this name on paper/s);
+      expect(answer.body).toContain(hint);
+    }
+    const path = String((await setUp(experiment)).headers.location);
+    expect((await sealNow(path)).statusCode).toBe(303);
+    const later = await setUp(experiment, { sessionName: `${A.name}, again`, heldOn: "" });
+    expect(later.statusCode).toBe(422);
+    const parts = await setUp(experiment, { sessionName: "Minerals, morning", heldOn: "" });
+    expect(parts.statusCode).toBe(303);
+  });
+
   it("seals a further session under the same plan with codes of its own", async () => {
     const experiment = await planned();
     const paths = [];
