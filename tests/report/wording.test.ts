@@ -139,7 +139,7 @@ describe("the headline and its sentence", () => {
       { ...brighter, expected: "B" },
       picks(10, 3),
       "Not settled",
-      "Not settled: Tank was picked 7 of 10 times; it leaned against what was expected; yet up to 79 % of people could truly be leaning one way, and you set 30 % as the most that doesn't matter.",
+      "Not settled: Tank was picked 7 of 10 times; it leaned against what was expected; yet up to 83 % of people could truly be leaning one way, and you set 30 % as the most that doesn't matter.",
     ],
     [
       "a direction that split evenly",

@@ -104,13 +104,27 @@ function onAverage({ counts, kind }: SampleFacts): string {
     : `on average over ${counted(counts.tasters, "taster")}`;
 }
 
-function luckClause({ difference, kind }: SampleFacts): string | null {
+function luckClause(facts: SampleFacts): string | null {
+  const { difference, kind } = facts;
   const { pValue, sides } = difference;
   if (pValue === null) return null;
+  if (againstExpected(facts)) return "it leaned against what was expected";
+  if (evenPicks(facts)) return "the picks split evenly";
   const often = timesByLuck(pValue);
   if (kind === "overall-difference") return `luck alone would do that well ${often}`;
   const way = sides === "two" ? "this far either way" : "this far";
   return kind === "direction" || kind === "preference"
     ? `luck alone would lean ${way} ${often}`
     : `luck alone would put them ${sides === "two" ? "this far apart" : way} ${often}`;
+}
+
+/** A one-sided test counts only what is expected: luck nearly always does as well as the other way. */
+function againstExpected({ difference, estimate }: SampleFacts): boolean {
+  const { sides, expected } = difference;
+  const value = estimate?.value ?? 0;
+  return sides === "one" && (expected === "A" ? value > 0 : expected === "B" && value < 0);
+}
+
+function evenPicks({ counts, kind }: SampleFacts): boolean {
+  return (kind === "direction" || kind === "preference") && counts.pickedA === counts.pickedB;
 }

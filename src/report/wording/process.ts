@@ -38,10 +38,16 @@ function evidence({ process, kind, names }: ProcessFacts): string {
     return `pots of two treatments were told apart in ${answers} than pots of one treatment; luck alone would do that ${often}`;
   }
   const [a, b] = [process.favouringA ?? 0, process.favouringB ?? 0];
+  if (a === b && (process.pValue ?? 1) > ALMOST_ALWAYS) {
+    return `${counted(process.pairs, "brew pair")} split evenly between ${names.A} and ${names.B}`;
+  }
   const [most, name] = b >= a ? [b, names.B] : [a, names.A];
   const verb = kind === "extraction-yield" ? "extracted more with" : "leaned to";
   return `${most} of ${counted(process.pairs, "brew pair")} ${verb} ${name}; if the treatment did nothing, they would lean that far one way ${often}`;
 }
+
+/** Luck splits pairs at least as unevenly as this nearly always. */
+const ALMOST_ALWAYS = 0.95;
 
 function tooFew({ pairs, even, pairsForAnyClaim, method }: ProcessClaim): string {
   const have = counted(pairs, "brew pair");
