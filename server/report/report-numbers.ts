@@ -17,7 +17,8 @@ export function valueText(value: number | null, unit: Unit): string {
       // Clamped for showing only: the raw share can be below 0.
       return `${(100 * Math.min(1, Math.max(0, value))).toFixed(0)} %`;
     case "lean":
-      return `${signed(100 * value, 0)} %`;
+      // No lean goes further than everyone, though an approximate limit can.
+      return `${signed(100 * Math.min(1, Math.max(-1, value)), 0)} %`;
     case "scale-points":
       return signed(value, 1);
     case "yield-points":

@@ -98,7 +98,10 @@ function tasterPoints({ tasters, unit }: EndpointFinding): EndpointChart["taster
     }));
 }
 
-/** Shares have natural ends, and of people none below 0, where raw estimates may fall; points run a little past everything that is drawn. */
+/**
+ * Shares have natural ends, and of people none below 0, where raw estimates may fall; points run a
+ * little past everything that is drawn.
+ */
 function axisFor(
   unit: Unit,
   rows: readonly { lower: number | null; upper: number | null }[],

@@ -12,14 +12,15 @@ const PLACES = 120;
 
 /**
  * The tasters of a chart as few points: those of one value together, and with many different values
- * those in the same 120th of the axis, at its middle. So a panel of thousands draws no more than one
+ * those in the same 120th of the axis, at its middle; what lies beyond the axis stands at its end. So a panel of thousands draws no more than one
  * of dozens.
  */
 export function tasterMarks({
   tasters,
   axis,
 }: Pick<EndpointChart, "tasters" | "axis">): TasterMark[] {
-  const values = tasters.map(({ value }) => value);
+  const { minimum, maximum } = axis;
+  const values = tasters.map(({ value }) => Math.min(maximum, Math.max(minimum, value)));
   const different = new Set(values).size;
   const width = (axis.maximum - axis.minimum) / PLACES;
   const placeOf = (value: number) =>

@@ -63,7 +63,7 @@ describe("an endpoint's chart data", () => {
     );
     const [one] = analyse(single).endpoints;
     if (!one) throw new Error("no endpoint");
-    expect(endpointChart(one)).toMatchObject({ tasters: [], axis: { minimum: -0.5, maximum: 1 } });
+    expect(endpointChart(one)).toMatchObject({ tasters: [], axis: { minimum: 0, maximum: 1 } });
   });
 
   it("gives scores an axis around 0 that holds everything drawn", () => {
