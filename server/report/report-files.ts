@@ -25,8 +25,9 @@ export async function sendFile(
   switch (file) {
     case "report.html": {
       const amendments = await amendmentsOf(deps.store, session.id);
+      const events = await eventsOf(deps.store, session.id);
       const { findings } = found;
-      const page = savedReport(deps, session, { findings, amendments });
+      const page = savedReport(deps, session, { findings, amendments, events });
       return download("text/html; charset=utf-8").send(page);
     }
     case "package.zip":

@@ -1,8 +1,9 @@
 import Handlebars from "handlebars";
-import { coffeeName, type Plan } from "../../src/experiment/plan.ts";
+import { coffeeName, type Plan, presentationsPerTaster } from "../../src/experiment/plan.ts";
 import { brewChart, endpointChart } from "../../src/report/charts.ts";
 import type { EndpointFinding } from "../../src/report/endpoint-finding.ts";
 import type { Findings } from "../../src/report/findings.ts";
+import { happeningSentences } from "../../src/report/wording/happenings.ts";
 import { type EndpointWords, wordReport } from "../../src/report/wording.ts";
 import type { SealedSession } from "../sealed-session.ts";
 import type { Amendment } from "../store/amendments.ts";
@@ -21,12 +22,14 @@ export interface Reader {
 export interface Reported {
   findings: Findings;
   amendments: readonly Amendment[];
+  /** The session's log. */
+  events: readonly { kind: string }[];
 }
 
 /** Everything that the report page shows, already in words, numbers and drawings. */
 export function reportFields(
   session: SealedSession,
-  { findings, amendments }: Reported,
+  { findings, amendments, events }: Reported,
   reader: Reader,
 ) {
   const { plan } = session;
@@ -49,7 +52,8 @@ export function reportFields(
     others: questions.filter(({ id }) => id !== findings.primaryId),
     brews: brews(findings, plan, names),
     controls: controls(findings, plan),
-    counts: counts(findings),
+    counts: counts(findings, session),
+    happenings: happeningSentences(events),
     places: places(findings, plan),
     thirdPlace: findings.positions.some(({ set }) => set === "triangle"),
     amendments: amended(amendments),
@@ -170,11 +174,13 @@ function pickedAs({ endpointId }: EndpointFinding, plan: Plan): string {
   return endpoint?.kind === "direction" ? `as having more ${endpoint.attribute}` : "";
 }
 
-function counts({ conduct }: Findings) {
+function counts({ conduct }: Findings, { plan, origin }: SealedSession) {
+  const ballots =
+    origin === "imported" ? conduct.ballotsExpected : plan.tasters * presentationsPerTaster(plan);
   return [
     { what: "Tasters", planned: conduct.tastersPlanned, happened: conduct.seatsStarted },
-    { what: "Ballots", planned: conduct.ballotsExpected, happened: conduct.ballotsReceived },
-    { what: "Ballots counted", planned: conduct.ballotsExpected, happened: conduct.ballotsCounted },
+    { what: "Ballots", planned: ballots, happened: conduct.ballotsReceived },
+    { what: "Ballots counted", planned: ballots, happened: conduct.ballotsCounted },
     {
       what: "Brew pairs logged",
       planned: conduct.brewPairsPlanned,

@@ -4,6 +4,7 @@ import { notFound, type PublicRefusal, sendRefusal } from "../errors.ts";
 import { type SealedSession, sealedSession } from "../sealed-session.ts";
 import { findingsOf } from "../session-findings.ts";
 import { amendmentsOf } from "../store/amendments.ts";
+import { eventsOf } from "../store/events.ts";
 import { liveLink } from "../store/links.ts";
 import { sendFile } from "./report-files.ts";
 import { reportFields } from "./report-page.ts";
@@ -92,5 +93,9 @@ async function showReport(
 ): Promise<FastifyReply> {
   const { findings } = await findingsOf(deps.store, session);
   const amendments = await amendmentsOf(deps.store, session.id);
-  return reply.page("report/report", reportFields(session, { findings, amendments }, reader));
+  const events = await eventsOf(deps.store, session.id);
+  return reply.page(
+    "report/report",
+    reportFields(session, { findings, amendments, events }, reader),
+  );
 }
