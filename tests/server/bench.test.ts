@@ -152,9 +152,9 @@ describe("The bench", () => {
   });
 
   it("answers an unknown calculator with the nearest name, and a forged form with refusal", async () => {
-    const unknown = await house.visitor().get("/bench/triangel-size");
+    const unknown = await house.visitor().get("/bench/panel-sise");
     expect(unknown.statusCode).toBe(404);
-    expect(unknown.body).toContain("Did you mean");
+    expect(unknown.body).toContain("Did you mean panel-size?");
     const forged = await house.visitor().post("/bench/describe", { values: "1" });
     expect(forged.statusCode).toBe(403);
   });

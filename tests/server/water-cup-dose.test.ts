@@ -82,7 +82,7 @@ describe("The cup-dose page", () => {
     [{ beverage: "0" }, "beverage", "above 0"],
     [{ stockGramsPerLitre: "0.05", target: "60" }, "stockGramsPerLitre", "stronger stock"],
     [{ asks: "drops", drops: "a few" }, "drops", "as a number"],
-    [{ asks: "drops", drops: "-2" }, "drops", "above 0"],
+    [{ asks: "drops", drops: "-2" }, "drops", "0 or more"],
     [{ weighings: "1.00 0.99" }, "weighings", "at least three weighings"],
     [{ weighings: "1.00 x 0.99" }, "weighings", "at least three weighings"],
     [{ weighings: "1 1 1", countedDrops: "0" }, "countedDrops", "1 or more"],

@@ -134,7 +134,7 @@ describe("bad input is refused at its field", () => {
     ["an alpha of 1", "discrimination-test", { ...good, alpha: 1 }, ["alpha"]],
     ["an alpha of 0", "discrimination-test", { ...good, alpha: 0 }, ["alpha"]],
     ["a confidence of 95", "discrimination-test", { ...good, confidence: 95 }, ["confidence"]],
-    ["an unknown field", "discrimination-test", { ...good, panel: 3 }, []],
+    ["an unknown field", "discrimination-test", { ...good, panel: 3 }, ["panel"]],
     ["something else than an object", "discrimination-test", [1, 2], []],
     ["no margin", "similarity-test", good, ["margin"]],
     ["a margin of 0", "similarity-test", { ...good, margin: 0 }, ["margin"]],
