@@ -33,7 +33,7 @@ const acts: Record<SessionState, Omit<NextAct, "href"> & { path: string }> = {
   },
   closed: {
     explanation:
-      "Finish the brew log first: it locks when the key opens. Then open the key, and nobody can change anything any more.",
+      "Open the key: the brew log locks with it, and nobody can change anything any more.",
     label: "Open the key…",
     path: "/unblinding",
     posts: false,
@@ -54,10 +54,14 @@ const imported: (typeof acts)[SessionState] = {
   posts: false,
 };
 
-/** What a session is waiting for. */
-export function nextAct({ id, state, origin }: Session): NextAct {
+const logUnfinished =
+  "Finish the brew log first: it locks when the key opens. Then open the key, and nobody can change anything any more.";
+
+/** What a session is waiting for; `potsUnlogged` counts those without a brew in the log. */
+export function nextAct({ id, state, origin }: Session, potsUnlogged: number): NextAct {
   const { path, ...act } = origin === "imported" ? imported : acts[state];
-  return { ...act, href: `/lead/sessions/${id}${path}` };
+  const explanation = state === "closed" && potsUnlogged > 0 ? logUnfinished : act.explanation;
+  return { ...act, explanation, href: `/lead/sessions/${id}${path}` };
 }
 
 /** The further pages of a session that make sense in its state. */

@@ -37,28 +37,49 @@ function cellLabel(status: SeatProgress["status"], state: string): string {
   return status !== "tasting" && state === "waiting" ? "–" : state;
 }
 
-/** Seats taken, and sets saved of those expected from the seats taken. */
+/**
+ * Seats taken, and sets saved of those that the seats taken were to have. Sets that became void stay
+ * among those, and one served again takes its place, so that only joining changes the whole.
+ */
 export function progressCounts(seats: readonly SeatProgress[]) {
   const taken = seats.filter(({ status }) => status !== "free");
-  const expected = taken.flatMap(({ sets }) => sets).filter(({ state }) => state !== "void");
-  const saved = expected.filter(({ state }) => state === "saved").length;
-  return { seats: seats.length, taken: taken.length, expected: expected.length, saved };
+  const sets = taken.flatMap((seat) => seat.sets);
+  const expected = sets.filter(({ repeats }) => !repeats).length;
+  const saved = sets.filter(({ state }) => state === "saved").length;
+  return { seats: seats.length, taken: taken.length, expected, saved };
 }
 
-/** The same in words. */
+/** The same in words, with what became of sets that won't be saved. */
 export function progressText(progress: readonly SeatProgress[]): string {
   const { seats, taken, expected, saved } = progressCounts(progress);
-  return `${taken} of ${counted(seats, "seat")} taken; ${saved} of ${counted(expected, "set")} saved`;
+  const joined = `${taken} of ${counted(seats, "seat")} taken`;
+  if (taken === 0) return `${joined}; nobody has joined yet`;
+  const abandoned = waitingOn(progress, "left");
+  const gone = expected - saved - abandoned - waitingOn(progress, "tasting");
+  const rest = [
+    ...(gone > 0 ? [`, ${gone} void`] : []),
+    ...(abandoned > 0 ? [`, ${abandoned} missing from seats that were left`] : []),
+  ];
+  return `${joined}; ${saved} of ${counted(expected, "set")} saved${rest.join("")}`;
 }
 
-/** Seats that have begun and not finished, with what they still owe. */
+function waitingOn(progress: readonly SeatProgress[], status: SeatProgress["status"]): number {
+  const seats = progress.filter((seat) => seat.status === status);
+  return seats.reduce((total, seat) => total + waitingSets(seat), 0);
+}
+
+function waitingSets({ sets }: SeatProgress): number {
+  return sets.filter(({ state }) => state === "waiting").length;
+}
+
+/** Seats that have begun and not finished, with what they still owe, or no longer will. */
 export function unfinished(seats: readonly SeatProgress[]): { seat: number; missing: string }[] {
   return seats
-    .filter(({ status }) => status === "tasting")
-    .map(({ seat, sets }) => ({
-      seat,
-      waiting: sets.filter(({ state }) => state === "waiting").length,
-    }))
+    .filter(({ status }) => status !== "free")
+    .map((seat) => ({ seat, waiting: waitingSets(seat) }))
     .filter(({ waiting }) => waiting > 0)
-    .map(({ seat, waiting }) => ({ seat, missing: `${counted(waiting, "set")} missing` }));
+    .map(({ seat: { seat, status }, waiting }) => ({
+      seat,
+      missing: `${counted(waiting, "set")} missing${status === "left" ? "; left" : ""}`,
+    }));
 }

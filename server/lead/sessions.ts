@@ -5,6 +5,7 @@ import { type Deps, newToken, now } from "../deps.ts";
 import { notFound, sendRefusal } from "../errors.ts";
 import { errorsByField, type FieldErrors, formOf, type RawForm } from "../form.ts";
 import { joinLink } from "../join-code.ts";
+import { brewLog } from "../store/brews.ts";
 import { appendEvent } from "../store/events.ts";
 import { experimentById } from "../store/experiments.ts";
 import { progressOf } from "../store/progress.ts";
@@ -105,6 +106,7 @@ async function setUp(
 async function sessionFields(deps: Deps, session: Session) {
   const experiment = await experimentById(deps.store, session.experimentId);
   const seats = await progressOf(deps.store, session.id);
+  const pots = await brewLog(deps.store, session.id);
   const { sealed } = session;
   const underWay = session.state === "sealed" || session.state === "open";
   return {
@@ -114,7 +116,7 @@ async function sessionFields(deps: Deps, session: Session) {
     state: stateInWords(session),
     experimentId: session.experimentId,
     experimentTitle: experiment?.title ?? "",
-    next: nextAct(session),
+    next: nextAct(session, pots.filter(({ brew }) => brew === null).length),
     pages: pagesOf(session),
     progress: seats.length === 0 ? null : progressText(seats),
     openedEarly: await openedEarly(deps.store, session.id),

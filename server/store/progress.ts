@@ -8,6 +8,8 @@ type Read = Store | Transaction<Database>;
 export interface SetProgress {
   ordinal: number;
   state: "waiting" | "saved" | "void";
+  /** Served again in the place of one that is void. */
+  repeats: boolean;
 }
 
 export interface SeatProgress {
@@ -28,6 +30,7 @@ export async function progressOf(db: Read, sessionId: string): Promise<SeatProgr
       "seats.left_at as leftAt",
       "presentations.ordinal",
       "presentations.void_reason as voidReason",
+      "presentations.repeats",
       "ballots.id as ballotId",
     ])
     .where("seats.session_id", "=", sessionId)
@@ -38,7 +41,11 @@ export async function progressOf(db: Read, sessionId: string): Promise<SeatProgr
   for (const row of rows) {
     const status = statusOf(row.joinedAt, row.leftAt);
     const seat = seats.get(row.seat) ?? { seat: row.seat, status, sets: [] };
-    seat.sets.push({ ordinal: row.ordinal, state: setState(row.voidReason, row.ballotId) });
+    seat.sets.push({
+      ordinal: row.ordinal,
+      state: setState(row.voidReason, row.ballotId),
+      repeats: row.repeats !== null,
+    });
     seats.set(row.seat, seat);
   }
   return [...seats.values()];

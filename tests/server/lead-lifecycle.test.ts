@@ -1,11 +1,24 @@
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
 import { draftOf } from "../../server/lead/plan-form.ts";
+import { addBrew, brewLog } from "../../server/store/brews.ts";
 import { eventsOf } from "../../server/store/events.ts";
 import { verifyUnblinding } from "../../src/design/seal.ts";
+import { brewRecordSchema } from "../../src/experiment/brew-log.ts";
 import { verifyChain } from "../../src/experiment/event.ts";
 import { type House, openHouse, type Visitor } from "../app.ts";
 import { closeSession, examplePlan, openSession, sealedSession } from "../sealed-session.ts";
 import { joined } from "./taster-sitting.ts";
+
+const goodBrew = {
+  doseGrams: 60,
+  brewWaterGrams: 1000,
+  beverageGrams: 874,
+  brewSeconds: 210,
+  tdsReadingsPercent: [1.38],
+  sampleTiming: "before-addition",
+  addedGrams: 0,
+  note: "",
+};
 
 describe("A session's life", () => {
   let house: House;
@@ -159,6 +172,29 @@ describe("A session's life", () => {
     const page = await lead.get(`/lead/sessions/${fixture.sessionId}/closure`);
     expect(page.body).toContain("Seat 1: 7 sets missing");
     expect(page.body).not.toContain("Seat 2:");
+  });
+
+  it("asks after closing to finish the brew log only while pots are missing in it", async () => {
+    const fixture = await openSession(house);
+    await closeSession(house, fixture);
+    const page = async () => (await lead.get(`/lead/sessions/${fixture.sessionId}`)).body;
+    const pots = await brewLog(house.deps.store, fixture.sessionId);
+    expect(await page()).toContain("Finish the brew log first");
+    await house.deps.store.transaction().execute(async (trx) => {
+      for (const { potId, coffeeId, letter, waterLabel, plannedBrewer } of pots) {
+        const record = brewRecordSchema.parse({
+          ...goodBrew,
+          coffeeId,
+          potLetter: letter,
+          waterLabel,
+          brewer: plannedBrewer,
+        });
+        const at = "2026-03-02T09:00:00.000Z";
+        await addBrew(trx, { id: `brew of ${potId}`, potId, attempt: 1, record, at });
+      }
+    });
+    expect(await page()).not.toContain("Finish the brew log first");
+    expect(await page()).toContain("the brew log locks with it");
   });
 
   it("publishes at unblinding what proves the key", async () => {

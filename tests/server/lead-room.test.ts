@@ -1,6 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
 import { type House, openHouse, type Visitor } from "../app.ts";
 import { openSession, type SealedFixture, sealedSession } from "../sealed-session.ts";
+import { recordIncident } from "./incidents-room.ts";
 import { ballotOn, joined, traysOf } from "./taster-sitting.ts";
 
 describe("The room", () => {
@@ -30,12 +31,39 @@ describe("The room", () => {
     expect(before.match(/<th scope="row">/g)).toHaveLength(5);
     expect(before.match(/class="cell waiting"/g)).toHaveLength(5 * 7);
     expect(before).not.toContain(">waiting<");
-    expect(before).toContain("0 of 5 seats taken; 0 of 0 sets saved");
+    expect(before).toContain("0 of 5 seats taken; nobody has joined yet");
     await answerFirstSet();
     const after = (await room()).body;
     expect(after.match(/>saved</g)).toHaveLength(1);
     expect(after.match(/>waiting</g)).toHaveLength(6);
     expect(after).toContain("1 of 5 seats taken; 1 of 7 sets saved");
+  });
+
+  it("counts against the same whole whoever leaves or withdraws and whatever is void", async () => {
+    const tasters = [];
+    for (const name of ["T1", "T2", "T3"]) tasters.push(await joined(house, fixture, { name }));
+    const summary = async () => /3 of 5 seats taken; [^<]+/.exec((await room()).body)?.[0];
+    expect(await summary()).toBe("3 of 5 seats taken; 0 of 21 sets saved");
+    for (const tray of await traysOf(house, fixture)) {
+      await tasters[0]?.post(`/taste/${tray.ordinal}`, ballotOn(tray));
+    }
+    await recordIncident(lead, fixture, "void", { seat: "1", set: "1", reason: "taster unwell" });
+    expect(await summary()).toBe("3 of 5 seats taken; 6 of 21 sets saved, 1 void");
+    await recordIncident(lead, fixture, "again", { seat: "1", set: "1" });
+    expect(await summary()).toBe("3 of 5 seats taken; 6 of 21 sets saved");
+    const again = (await traysOf(house, fixture)).at(-1);
+    if (again === undefined) throw new Error("The kit has no trays");
+    await tasters[0]?.post("/taste/8", ballotOn(again));
+    await recordIncident(lead, fixture, "left", { seat: "2" });
+    await tasters[2]?.get("/taste/stop");
+    await tasters[2]?.post("/taste/stop", {});
+    const all =
+      "3 of 5 seats taken; 7 of 21 sets saved, 7 void, 7 missing from seats that were left";
+    expect(await summary()).toBe(all);
+    const closing = (await lead.get(`/lead/sessions/${fixture.sessionId}/closure`)).body;
+    expect(closing).toContain(all);
+    expect(closing).toContain("Seat 2: 7 sets missing; left");
+    expect(closing).not.toContain("Everyone who took a seat");
   });
 
   it("says nothing of any answer, cup or coffee", async () => {
