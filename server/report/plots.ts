@@ -94,7 +94,7 @@ export function rowName(row: ChartRow): string {
 function axisLabel(unit: Unit, names: TreatmentNames): string {
   switch (unit) {
     case "distinguishers":
-      return "share of people who can tell the cups apart; values below 0 are shown as 0";
+      return "share of people who can tell the cups apart";
     case "lean":
       return `← ${names.A} picked more · ${names.B} picked more →`;
     case "scale-points":

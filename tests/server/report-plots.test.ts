@@ -1,3 +1,5 @@
+import { readFileSync } from "node:fs";
+import Handlebars from "handlebars";
 import { describe, expect, it } from "vitest";
 import { endpointPlot } from "../../server/report/plots.ts";
 import { plotTable, valueText } from "../../server/report/report-numbers.ts";
@@ -23,7 +25,12 @@ describe("a triangle that came out worse than guessing", () => {
     expect(plotTable(chart)[0]?.estimate).toBe("0 %");
     expect(svg).toContain(">0 %<");
     expect(svg).not.toMatch(/−\d+ %/);
-    expect(svg).toContain("values below 0 are shown as 0");
+    const caption = Handlebars.compile(
+      readFileSync("templates/partials/report/figure.hbs", "utf8"),
+    );
+    expect(caption({ plot: svg, table: plotTable(chart) })).toContain(
+      "A share of people who can tell that comes out below 0 is shown as 0.",
+    );
   });
 });
 
