@@ -4,10 +4,10 @@ import { type Lead, leadOfVisit } from "./store/leads.ts";
 
 /**
  * Who a door is for; a route that names nobody cannot be registered, the documentation of the JSON
- * doors apart, which everyone may read. Only `lead` doors are guarded
- * here, before anything of theirs runs. `seat` and `link` are what a route promises to check itself
- * before it answers, since its token names the thing it opens: with `seatOf` or `visitOf`
- * (server/taster/) and `liveLink` (server/store/links.ts). `anyone` checks nothing.
+ * doors apart, which everyone may read. Only `lead` doors are guarded here, before anything of theirs
+ * runs. `seat` and `link` are what a route promises to check itself before it answers, since its token
+ * names the thing it opens: with `seatOf` or `visitOf` (server/taster/) and `liveLink`
+ * (server/store/links.ts). `anyone` checks nothing.
  */
 export type Access = "anyone" | "lead" | "seat" | "link";
 
