@@ -38,7 +38,7 @@ describe("A report over 10,000 tasters and three coffees", () => {
   it("is a page below 300 kB, and a light one on its way", () => {
     const fields = reportFields(
       session,
-      { findings, amendments: [] },
+      { findings, amendments: [], events: [] },
       { forLead: true, saveHref: "/saved" },
     );
     const page = render("report/report", {
@@ -49,7 +49,7 @@ describe("A report over 10,000 tasters and three coffees", () => {
     });
     expect(Buffer.byteLength(page)).toBeLessThan(300_000);
     expect(gzipSync(page).length).toBeLessThan(40_000);
-    const saved = savedReport({ render }, session, { findings, amendments: [] });
+    const saved = savedReport({ render }, session, { findings, amendments: [], events: [] });
     expect(Buffer.byteLength(saved)).toBeLessThan(300_000);
   });
 
@@ -58,7 +58,7 @@ describe("A report over 10,000 tasters and three coffees", () => {
       const found = tasters === 10_000 ? findings : analyse(largePanel(tasters));
       const fields = reportFields(
         session,
-        { findings: found, amendments: [] },
+        { findings: found, amendments: [], events: [] },
         { forLead: true, saveHref: "/saved" },
       );
       return render("report/report", { ...fields, language: "en", leadName: null, csrf: "" })
