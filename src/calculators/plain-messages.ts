@@ -5,38 +5,28 @@ import { z } from "zod";
  * where the library's must do. For `safeParse`, which asks it only then.
  */
 export function plainMessage(issue: z.core.$ZodRawIssue): string | undefined {
-  switch (issue.code) {
-    case "unrecognized_keys":
-      return `There is no field of this name; the fields are ${fieldsOf(issue.inst)}.`;
-    case "invalid_type":
-      return ofType(issue);
-    case "invalid_union":
-      return ofForms(issue);
-    case "too_small":
-      return issue.origin === "array" ? `Give a list of at least ${issue.minimum}.` : "Give text.";
-    case "too_big":
-      return `Shorten this to at most ${issue.maximum}.`;
-    default:
-      return undefined;
+  if (issue.code === "unrecognized_keys") {
+    return `There is no field of this name; the fields are ${fieldsOf(issue.inst)}.`;
   }
+  if (issue.code === "invalid_type") return ofType(issue);
+  if (issue.code === "invalid_union") return ofForms(issue);
+  if (issue.code === "too_small") {
+    return issue.origin === "array" ? `Give a list of at least ${issue.minimum}.` : "Give text.";
+  }
+  return issue.code === "too_big" ? `Shorten this to at most ${issue.maximum}.` : undefined;
 }
 
+const typeWords: Readonly<Record<string, string>> = {
+  array: "Give a list.",
+  tuple: "Give a list.",
+  string: "Give text.",
+  int: "Give a whole number.",
+  boolean: "Give true or false.",
+};
+
 function ofType({ expected, inst }: z.core.$ZodRawIssue<z.core.$ZodIssueInvalidType>): string {
-  switch (expected) {
-    case "object":
-      return `Give an object with these fields: ${fieldsOf(inst)}.`;
-    case "array":
-    case "tuple":
-      return "Give a list.";
-    case "string":
-      return "Give text.";
-    case "int":
-      return "Give a whole number.";
-    case "boolean":
-      return "Give true or false.";
-    default:
-      return `Give a ${expected}.`;
-  }
+  if (expected === "object") return `Give an object with these fields: ${fieldsOf(inst)}.`;
+  return typeWords[expected] ?? `Give a ${expected}.`;
 }
 
 /** What every form asks for, or the words that tell the forms apart. */
