@@ -89,6 +89,7 @@ function question(finding: EndpointFinding, words: EndpointWords, names: Treatme
     ...words,
     state: words.state,
     plot: new Handlebars.SafeString(endpointPlot(chart, names, label)),
+    distinguishers: finding.unit === "distinguishers",
     tasterPoints: chart.tasters.length > 0,
     confidence: Math.round(100 * (finding.estimate?.confidence ?? 0.95)),
     table: plotTable(chart),
