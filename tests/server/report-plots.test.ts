@@ -28,7 +28,7 @@ describe("a triangle that came out worse than guessing", () => {
     const caption = Handlebars.compile(
       readFileSync("templates/partials/report/figure.hbs", "utf8"),
     );
-    expect(caption({ plot: svg, table: plotTable(chart) })).toContain(
+    expect(caption({ plot: svg, table: plotTable(chart), distinguishers: true })).toContain(
       "A share of people who can tell that comes out below 0 is shown as 0.",
     );
   });
