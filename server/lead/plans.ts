@@ -115,9 +115,12 @@ async function save(
 ): Promise<Experiment | null> {
   const typed = { ...experiment, title: titleOf(experiment.draft) };
   const at = now(deps);
-  const saved = await deps.store
-    .transaction()
-    .execute((trx) => saveDraft(trx, { ...typed, version, at }));
+  const saved = await deps.store.transaction().execute(async (trx) => {
+    const sessions = await listSessions(trx, experiment.id);
+    // A plan that a session was sealed under meanwhile stays as it was sealed.
+    if (sessions.some(({ sealed }) => sealed !== null)) return false;
+    return await saveDraft(trx, { ...typed, version, at });
+  });
   return saved ? { ...typed, updatedAt: at } : null;
 }
 

@@ -58,17 +58,6 @@ export async function saveDraft(
     })
     .where("id", "=", experiment.id)
     .where("updated_at", "=", experiment.version)
-    // A plan that a session was sealed under meanwhile stays as it was sealed.
-    .where(({ not, exists, selectFrom }) =>
-      not(
-        exists(
-          selectFrom("sessions")
-            .select("sessions.id")
-            .where("sessions.experiment_id", "=", experiment.id)
-            .where("sessions.state", "!=", "draft"),
-        ),
-      ),
-    )
     .executeTakeFirst();
   return result.numUpdatedRows > 0n;
 }

@@ -140,7 +140,8 @@ describe("A thousand phones on one process", () => {
     tell("bare Fastify", alone);
     tell("bare durable commits", { perSecond: commits });
 
-    expect(ballots.worstOf100Milliseconds).toBeLessThan(5000);
+    // Ratios within this run: seconds by the clock depend on what else the machine does.
+    expect(ballots.medianMilliseconds).toBeLessThan(20 * alone.medianMilliseconds);
     expect(ballots.perSecond).toBeGreaterThan(Math.min(alone.perSecond, commits) / 10);
   }, 600_000);
 
