@@ -11,7 +11,10 @@ import { fillSet, headingOf, joinOnPhone, lockSet } from "./taster-phone.ts";
 /** An open phone asks every five seconds whether its trays have changed. */
 const NOTICES = { timeout: 30_000 };
 
-describe("Incidents in a browser", () => {
+/** A test waits for several such notices in turn, and looks at many pages between them. */
+const SEVERAL_NOTICES = { timeout: 180_000 };
+
+describe("Incidents in a browser", SEVERAL_NOTICES, () => {
   let browser: Browser;
   let house: House;
   let origin: string;
