@@ -121,7 +121,7 @@ function panelFields(draft: Draft, errors: FieldErrors) {
       whole(
         "controls.sameTreatmentPairsPerCoffee",
         "Hidden same-treatment pairs per coffee",
-        "Two pots made alike: shows how much pots differ anyway. A process claim from triangles needs them.",
+        "Two pots made alike: shows how much pots differ anyway. A process claim from right and wrong answers (all methods with three or four cups) needs them.",
       ),
     ],
     cannotTellAllowed: (draft.cannotTellAllowed ?? "") === "yes",

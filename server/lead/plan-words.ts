@@ -44,7 +44,9 @@ export function planInWords(plan: Plan): PlanInWords {
 export function questionName(endpoint: Endpoint): string {
   switch (endpoint.kind) {
     case "overall-difference":
-      return "Can anyone tell them apart? (triangle)";
+      return `Can anyone tell them apart? (${endpoint.method})`;
+    case "attribute-difference":
+      return `Which of three has the most ${endpoint.attribute}? (3-AFC)`;
     case "direction":
       return `Which has more ${endpoint.attribute}? (paired comparison)`;
     case "preference":
@@ -65,6 +67,7 @@ export function roleName(role: EndpointRole): string {
 export function marginText(endpoint: Endpoint): string {
   switch (endpoint.kind) {
     case "overall-difference":
+    case "attribute-difference":
     case "direction":
     case "preference":
       return `${Number((endpoint.margin * 100).toPrecision(12))} % of people noticing`;
@@ -98,10 +101,19 @@ function questionDetails(endpoint: Endpoint, plan: Plan): string {
   if (endpoint.kind === "attribute-score") {
     return `From ${endpoint.lowAnchor} to ${endpoint.highAnchor}. ${margin}`;
   }
-  if (endpoint.kind !== "direction") return margin;
+  if (endpoint.kind === "overall-difference" && endpoint.reference !== undefined) {
+    return `${referenceText(endpoint.reference, plan)} ${margin}`;
+  }
+  if (endpoint.kind !== "direction" && endpoint.kind !== "attribute-difference") return margin;
   if (endpoint.expected === null) return `Either way (two-sided). ${margin}`;
   const name = plan.treatments[endpoint.expected].name;
   return `Expected beforehand: ${name} has more (one-sided). ${margin}`;
+}
+
+function referenceText(reference: "balanced" | Treatment, { treatments }: Plan): string {
+  return reference === "balanced"
+    ? "Either treatment is the reference in turn."
+    : `The reference is always ${treatments[reference].name}.`;
 }
 
 function coffeeNames(plan: Plan): string {

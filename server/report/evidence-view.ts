@@ -1,14 +1,11 @@
 import Handlebars from "handlebars";
 import type { Combined } from "../../src/report/synthesis/combine.ts";
 import { combineSessions } from "../../src/report/synthesis/combine.ts";
+import { scaleOf } from "../../src/report/synthesis/effect-scale.ts";
 import { byCoffee, byRoast, type CombinedGroup } from "../../src/report/synthesis/groups.ts";
 import { combinedAsPlanned } from "../../src/report/synthesis/planned.ts";
 import type { Question } from "../../src/report/synthesis/question.ts";
-import {
-  type SessionAnswers,
-  sessionAnswers,
-  unitOf,
-} from "../../src/report/synthesis/session-answers.ts";
+import { type SessionAnswers, sessionAnswers } from "../../src/report/synthesis/session-answers.ts";
 import {
   combinedSentence,
   heterogeneitySentence,
@@ -31,10 +28,10 @@ export interface Gathered {
 /** Everything that a page shows of sessions combined: words, plot, tables. */
 export function gatheredView(gathered: Gathered) {
   const { question, sides } = gathered;
-  const unit = unitOf(question);
+  const scale = scaleOf(question);
   const sound = gathered.sessions.filter(({ read }) => read.sound);
   const answers = sound.flatMap((one) => answersIn(one, gathered.slug));
-  const combined = combineSessions(answers, unit);
+  const combined = combineSessions(answers, scale);
   const sentence = combinedSentence(combined, { ...question, towards: sides.towards });
   const combinedLabels = new Set(combined.studies.map(({ label }) => label));
   const times = sound
@@ -53,8 +50,8 @@ export function gatheredView(gathered: Gathered) {
     rows: rowsOf(combined),
     counts: countsWords(combined),
     leftOut: leftOutOf(gathered, combined),
-    coffees: groupRows(byCoffee(answers, unit)),
-    roasts: groupRows(byRoast(answers, unit)),
+    coffees: groupRows(byCoffee(answers, scale)),
+    roasts: groupRows(byRoast(answers, scale)),
   };
 }
 

@@ -1,9 +1,12 @@
 import Handlebars from "handlebars";
+import { isRightOrWrong, methodOf } from "../../src/experiment/endpoint.ts";
 import { coffeeName, type Plan, presentationsPerTaster } from "../../src/experiment/plan.ts";
 import { brewChart, endpointChart } from "../../src/report/charts.ts";
 import type { EndpointFinding } from "../../src/report/endpoint-finding.ts";
 import type { Findings } from "../../src/report/findings.ts";
+import { firstPlace } from "../../src/report/positions.ts";
 import { happeningSentences } from "../../src/report/wording/happenings.ts";
+import { rightAnswers } from "../../src/report/wording/right-answers.ts";
 import { type EndpointWords, wordReport } from "../../src/report/wording.ts";
 import type { SealedSession } from "../sealed-session.ts";
 import type { Amendment } from "../store/amendments.ts";
@@ -55,7 +58,7 @@ export function reportFields(
     counts: counts(findings, session),
     happenings: happeningSentences(events),
     places: places(findings, plan),
-    thirdPlace: findings.positions.some(({ set }) => set === "triangle"),
+    placeNames: placeNames.slice(0, lastPlace(findings)),
     amendments: amended(amendments),
     proof: {
       planHash: session.sealed.planHash,
@@ -143,34 +146,47 @@ function controls(findings: Findings, plan: Plan) {
 }
 
 function questionOf(finding: EndpointFinding, plan: Plan): string {
-  const words = { "overall-difference": "odd cup picked", preference: "first cup preferred" };
   const endpoint = plan.endpoints.find(({ id }) => id === finding.endpointId);
   if (endpoint === undefined || endpoint.kind === "extraction-yield") return "";
-  if (endpoint.kind === "overall-difference" || endpoint.kind === "preference") {
-    return words[endpoint.kind];
-  }
+  if (isRightOrWrong(endpoint)) return rightAnswers[methodOf(endpoint)];
+  if (endpoint.kind === "preference") return "first cup preferred";
   return endpoint.kind === "direction"
     ? `first cup more ${endpoint.attribute}`
     : endpoint.attribute;
 }
 
+const placeNames = ["First", "Second", "Third", "Fourth"];
+
+/** The last place that any answer can name. */
+const lastPlace = ({ positions }: Findings) =>
+  Math.max(0, ...positions.map(({ set, counts }) => firstPlace(set) - 1 + counts.length));
+
 /** How often each serving position was picked, question by question. */
-function places({ positions, endpoints }: Findings, plan: Plan) {
-  return positions.map(({ endpointId, counts: [first, second, third], pValue }) => {
+function places(findings: Findings, plan: Plan) {
+  const { positions, endpoints } = findings;
+  return positions.map(({ endpointId, set, counts, pValue }) => {
     const endpoint = endpoints.find((candidate) => candidate.endpointId === endpointId);
     return {
       question: endpoint === undefined ? "" : pickedAs(endpoint, plan),
-      first: first ?? 0,
-      second: second ?? 0,
-      third: third ?? "–",
+      // Of a duo-trio and a tetrad the first cup can't be picked.
+      counts: placeNames
+        .slice(0, lastPlace(findings))
+        .map((_, at) => counts[at + 1 - firstPlace(set)] ?? "–"),
       pValue: pText(pValue),
     };
   });
 }
 
+const pickedWords = {
+  triangle: "as the odd cup",
+  "duo-trio": "as like the reference",
+  tetrad: "as going with the first",
+} as const;
+
 function pickedAs({ endpointId }: EndpointFinding, plan: Plan): string {
   const endpoint = plan.endpoints.find(({ id }) => id === endpointId);
-  if (endpoint?.kind === "overall-difference") return "as the odd cup";
+  if (endpoint?.kind === "overall-difference") return pickedWords[endpoint.method];
+  if (endpoint?.kind === "attribute-difference") return `as having the most ${endpoint.attribute}`;
   if (endpoint?.kind === "preference") return "as liked better";
   return endpoint?.kind === "direction" ? `as having more ${endpoint.attribute}` : "";
 }

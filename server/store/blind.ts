@@ -110,7 +110,13 @@ export async function questionnaire(db: Read, sessionId: string): Promise<Questi
   const { endpoints, cannotTellAllowed, serving } = await askedBy(db, sessionId);
   const asked = (kind: SetKind) => questionsFor(endpoints, kind).flatMap(asQuestion);
   return {
-    questions: { triangle: asked("triangle"), ab: asked("ab") },
+    questions: {
+      triangle: asked("triangle"),
+      "duo-trio": asked("duo-trio"),
+      tetrad: asked("tetrad"),
+      "three-afc": asked("three-afc"),
+      ab: asked("ab"),
+    },
     cannotTellAllowed,
     palateRestSeconds: serving.palateRestSeconds ?? null,
     windowMinutes: serving.windowMinutes ?? null,
@@ -251,8 +257,10 @@ function asQuestion(endpoint: Endpoint): Question[] {
   const { id, kind } = endpoint;
   switch (kind) {
     case "overall-difference":
+      return [{ id, kind, method: endpoint.method }];
     case "preference":
       return [{ id, kind }];
+    case "attribute-difference":
     case "direction":
       return [{ id, kind, attribute: endpoint.attribute }];
     case "attribute-score": {

@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { scoreField } from "../../src/experiment/ballot.ts";
+import { mayTellNothing, scoreField } from "../../src/experiment/ballot.ts";
 import type { Deps } from "../deps.ts";
 import { type FieldErrors, fieldMaker, type RawForm, textOf } from "../form.ts";
 import {
@@ -84,7 +84,7 @@ export function paperForm(
     fields: asked.questions[serving.setKind].flatMap((question) => {
       const label = wording(t, question);
       if (question.kind !== "attribute-score") {
-        const hint = `Code of the cup${question.kind === "overall-difference" ? "" : passes}.`;
+        const hint = `${codeWanted(serving)}${mayTellNothing(question) ? passes : ""}.`;
         return [field(question.id, label, { type: "whole", hint })];
       }
       return serving.codes.map((code) =>
@@ -95,4 +95,8 @@ export function paperForm(
       );
     }),
   };
+}
+
+function codeWanted({ setKind, codes: [first] }: Serving): string {
+  return setKind === "tetrad" ? `Code of the cup in one group with ${first}` : "Code of the cup";
 }

@@ -491,7 +491,7 @@ describe("the advice in words", () => {
       "repeat",
       "different",
       shown(primary(triangle)),
-      "The treatment reaches the cup, but a triangle doesn't say which is better: ask whether people prefer Tank or Pot before you change anything.",
+      "The treatment reaches the cup, but telling cups apart doesn't say which is better: ask whether people prefer Tank or Pot before you change anything.",
     ],
   ])("%s, %s", (advice, headline, finding, sentence) => {
     expect(adviceSentence(advice, headline, finding, names)).toBe(sentence);
@@ -550,6 +550,7 @@ describe("a test that is not sound", () => {
   const sound = analyse(evidenceOf(planFor([triangle]), triads(12, 9)));
   const control = {
     endpointId: "e1",
+    method: "triangle" as const,
     control: "same-pot" as const,
     answers: 12,
     pairs: 1,
@@ -589,8 +590,14 @@ describe("a test that is not sound", () => {
 
   it.each([
     [control, "9 of 12 picked the odd cup"],
-    [{ ...control, chance: 1 / 2, size: 0.75 }, "a lean of 75 % on average"],
-    [{ ...control, chance: null, count: null, size: 7.25 }, "7.3 points apart on average"],
+    [
+      { ...control, method: "paired-comparison" as const, chance: 1 / 2, size: 0.75 },
+      "a lean of 75 % on average",
+    ],
+    [
+      { ...control, method: null, chance: null, count: null, size: 7.25 },
+      "7.3 points apart on average",
+    ],
   ])("says what the controls showed: %#", (found, number) => {
     expect(plain(faultSentence({ ...base, fault: "controls-differ", control: found }))).toBe(
       `Hidden pairs that held no difference were told apart as much as the treatments (${number}).`,

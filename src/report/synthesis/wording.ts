@@ -34,6 +34,8 @@ function averageWords(pooled: Shown, { kind, attribute, towards }: Topic, unit: 
   switch (kind) {
     case "overall-difference":
       return `${plain(pooled.value, unit)} people in 100 can tell the two apart ${interval}`;
+    case "attribute-difference":
+      return `${plain(pooled.value, unit)} people in 100 find more ${attribute ?? "of it"} where it was expected ${interval}`;
     case "direction":
       return `${towards} is picked as having more ${attribute ?? "of it"} ${times}`;
     case "preference":
@@ -104,6 +106,7 @@ export function plannedSentence(
 export const refusalWords: Readonly<Record<EffectRefusal, string>> = {
   "no-answers": "nobody answered this question",
   "too-few": "one taster or one brew pair alone has no measure of how far it could be off",
+  "expected-other": "of three cups it expected the other treatment to have more",
   "no-spread": "all values are alike, so nobody can say how far they could be off",
 };
 

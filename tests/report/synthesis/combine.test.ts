@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { combine, combineSessions } from "../../../src/report/synthesis/combine.ts";
+import { scaleOfEndpoint } from "../../../src/report/synthesis/effect-scale.ts";
 import { byCoffee, byRoast } from "../../../src/report/synthesis/groups.ts";
 import { combinedAsPlanned } from "../../../src/report/synthesis/planned.ts";
 import { sessionAnswers } from "../../../src/report/synthesis/session-answers.ts";
@@ -19,6 +20,11 @@ import {
 } from "../sessions.ts";
 import { bcg } from "./bcg.ts";
 
+const POINTS = { unit: "scale-points", guessing: 0 } as const;
+const YIELDS = { unit: "yield-points", guessing: 0 } as const;
+const LEAN = scaleOfEndpoint(brighter);
+const TRIANGLES = scaleOfEndpoint(triangle);
+
 const labelled = (label: string, swapped = false) => ({ label, swapped });
 
 /** `towardsB` of `tasters` pick B, each once. */
@@ -35,7 +41,7 @@ describe("Sessions combined", () => {
   it("give the published random-effects results of the BCG trials", () => {
     // Viechtbauer (2010), J. Stat. Software 36(3), p. 14 (data of Colditz et al. 1994), REML:
     // −0.7145, τ² 0.3132, Q(12) 152.2330. Log risk ratios combine as they are, like points.
-    const found = combine(bcg, "scale-points");
+    const found = combine(bcg, POINTS);
     expect(found.pooled?.value).toBeCloseTo(-0.7145, 4);
     expect((found.heterogeneity?.tau ?? 0) ** 2).toBeCloseTo(0.3132, 4);
     expect(found.heterogeneity?.q).toBeCloseTo(152.233, 3);
@@ -53,12 +59,12 @@ describe("Sessions combined", () => {
   it("expect of a new session what t with k − 2 degrees of freedom says", () => {
     // Higgins, Thompson & Spiegelhalter (2009): mean ± t(k−2) √(τ² + SE²); t(11) at 97.5 % 2.200985,
     // from a t table; τ² 0.313243, SE 0.180792.
-    const { prediction } = combine(bcg, "scale-points");
+    const { prediction } = combine(bcg, POINTS);
     const half = 2.200985 * Math.sqrt(0.3132432 + 0.18079174 ** 2);
     expect(prediction?.lower).toBeCloseTo(-0.71453234 - half, 4);
     expect(prediction?.upper).toBeCloseTo(-0.71453234 + half, 4);
-    expect(combine(bcg.slice(0, 2), "scale-points").prediction).toBeNull();
-    expect(combine(bcg.slice(0, 1), "scale-points").heterogeneity).toBeNull();
+    expect(combine(bcg.slice(0, 2), POINTS).prediction).toBeNull();
+    expect(combine(bcg.slice(0, 1), POINTS).heterogeneity).toBeNull();
   });
 
   it("are no surer for agreeing by luck: three alike keep the error of their own answers", () => {
@@ -70,7 +76,7 @@ describe("Sessions combined", () => {
       effect: 1,
       variance: 0.3,
     }));
-    const { pooled, prediction } = combine(alike, "scale-points");
+    const { pooled, prediction } = combine(alike, POINTS);
     expect(pooled?.lower).toBeCloseTo(1 - 4.302653 * Math.sqrt(0.1), 5);
     expect(prediction?.upper).toBeCloseTo(1 + 12.706205 * Math.sqrt(0.1), 5);
   });
@@ -81,7 +87,7 @@ describe("Sessions combined", () => {
     expect(found).toMatchObject({ ok: true, answers: 20 });
     expect(found.ok && found.effect).toBeCloseTo(1.0360919, 6);
     expect(found.ok && found.variance).toBeCloseTo(0.24633431, 7);
-    const { pooled } = combineSessions([pickSession(15, 20)], "lean");
+    const { pooled } = combineSessions([pickSession(15, 20)], LEAN);
     expect(pooled?.value).toBeCloseTo((2 * 15.5) / 21 - 1, 10);
   });
 
@@ -90,19 +96,16 @@ describe("Sessions combined", () => {
     expect(found.ok && Number.isFinite(found.effect + found.variance)).toBe(true);
     const wrong = seats(12).map((seat) => triad(false, { seat }));
     const session = sessionAnswers(evidenceOf(planFor([triangle]), wrong), triangle, labelled("s"));
-    expect(combineSessions([session], "distinguishers").pooled?.value).toBeLessThan(0);
+    expect(combineSessions([session], TRIANGLES).pooled?.value).toBeLessThan(0);
   });
 
   it("mirror when the treatments are swapped, but a triangle has no side", () => {
-    const one = combineSessions([pickSession(15, 20, "s", true)], "lean").pooled?.value;
+    const one = combineSessions([pickSession(15, 20, "s", true)], LEAN).pooled?.value;
     expect(one).toBeCloseTo(1 - (2 * 15.5) / 21, 10);
     const right = seats(12).map((seat, i) => triad(i < 8, { seat }));
     const evidence = evidenceOf(planFor([triangle]), right);
     const both = [false, true].map((swapped) =>
-      combineSessions(
-        [sessionAnswers(evidence, triangle, labelled("s", swapped))],
-        "distinguishers",
-      ),
+      combineSessions([sessionAnswers(evidence, triangle, labelled("s", swapped))], TRIANGLES),
     );
     expect(both[0]?.pooled).toEqual(both[1]?.pooled);
   });
@@ -148,7 +151,7 @@ describe("Sessions combined", () => {
       extractionYield,
       labelled("s"),
     );
-    expect(combineSessions([yields], "yield-points").pooled?.value).toBeCloseTo(0.5, 6);
+    expect(combineSessions([yields], YIELDS).pooled?.value).toBeCloseTo(0.5, 6);
   });
 
   it("leave out what has no measure of its own error, and say so", () => {
@@ -157,10 +160,10 @@ describe("Sessions combined", () => {
       extractionYield,
       labelled("one pair"),
     );
-    const { pooled, leftOut } = combineSessions([lonely], "yield-points");
+    const { pooled, leftOut } = combineSessions([lonely], YIELDS);
     expect(pooled).toBeNull();
     expect(leftOut).toEqual([{ label: "one pair", refusal: "too-few" }]);
-    expect(combineSessions([pickSession(0, 0, "empty")], "lean").leftOut).toEqual([
+    expect(combineSessions([pickSession(0, 0, "empty")], LEAN).leftOut).toEqual([
       { label: "empty", refusal: "no-answers" },
     ]);
   });
@@ -183,14 +186,14 @@ describe("Coffees and roasts", () => {
 
   it("combine each by itself, over sessions, by name whatever their case", () => {
     const second = { ...session("2"), coffees: [{ id: "c1", name: " sallow ", roast: "Light" }] };
-    const groups = byCoffee([session("1"), second], "lean");
+    const groups = byCoffee([session("1"), second], LEAN);
     expect(groups.map(({ name, combined }) => [name, combined.studies.length])).toEqual([
       ["Sallow", 2],
       ["Cinder", 1],
     ]);
     expect(groups[0]?.combined.pooled?.value).toBeCloseTo((2 * 16.5) / 21 - 1, 10);
     expect(groups[1]?.combined.pooled?.value).toBeCloseTo((2 * 6.5) / 21 - 1, 10);
-    expect(byRoast([session("1"), second], "lean").map(({ name }) => name)).toEqual([
+    expect(byRoast([session("1"), second], LEAN).map(({ name }) => name)).toEqual([
       "light",
       "dark",
     ]);
