@@ -35,6 +35,8 @@ export interface QuestionView {
   error: string | null;
   /** Big buttons in serving order; null when the question is a score. */
   tiles: { id: string; value: string; label: string; isCode: boolean; checked: boolean }[] | null;
+  /** A tile holds two groups of cups, and needs the whole width. */
+  wide: boolean;
   /** One number a cup, in serving order; null when the question is a choice. */
   scores: ScoreView[] | null;
 }
@@ -114,6 +116,7 @@ function questionView(form: FormParts, question: Question): QuestionView {
       : choiceHint(form, mayPass),
     error: filling.errors[question.id] ?? null,
     tiles: isScore ? null : tiles(form, question.id, mayPass),
+    wide: serving.setKind === "tetrad",
     scores: isScore ? scores(form, question.id) : null,
   };
 }
@@ -166,7 +169,9 @@ export function chosenText(set: SetKind, codes: readonly string[], chosen: strin
   const [first] = codes;
   if (set !== "tetrad" || first === undefined) return chosen;
   const others = codes.filter((code) => code !== first && code !== chosen);
-  return `${first} + ${chosen} / ${others.join(" + ")}`;
+  // A group stays on one line.
+  const group = (cups: string[]) => cups.join("\u00a0+\u00a0");
+  return `${group([first, chosen])} / ${group(others)}`;
 }
 
 function scores({ t, serving, filling }: FormParts, questionId: string): ScoreView[] {
