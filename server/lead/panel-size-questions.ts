@@ -65,10 +65,9 @@ export const questions: readonly AskedQuestion[] = [
   },
 ];
 
-/** The methods that a triangle is compared with, and what each presupposes. */
-export const otherMethodWords: Readonly<
-  Record<Exclude<MethodName, "triangle">, { name: string; asks: string }>
-> = {
+/** The methods that are compared by what they take, and what each presupposes. */
+export const otherMethodWords: Readonly<Record<MethodName, { name: string; asks: string }>> = {
+  triangle: { name: "Triangle: the odd one of three", asks: "nothing" },
   tetrad: { name: "Tetrad: two groups of two", asks: "nothing but the fourth cup" },
   "duo-trio": { name: "Duo-trio: match a reference", asks: "nothing; easiest for people" },
   "paired-comparison": {

@@ -39,7 +39,7 @@ describe("The panel-size page", () => {
     const { needed = [], dPrime = 0 } = otherMethods(0.3, { alpha: 0.05, power: 0.8 }) ?? {};
     const { text } = await ask({ question: "apart", noticing: "30", ...once });
     expect(text).toContain(`is d′ ${dPrime.toFixed(2)}`);
-    const [tetrad, duoTrio] = needed;
+    const [, tetrad, duoTrio] = needed;
     expect(text).toMatch(new RegExp(`Tetrad: two groups of two\\s*${tetrad?.answers}\\s*4\\s`));
     expect(text).toMatch(new RegExp(`Duo-trio: match a reference\\s*${duoTrio?.answers}\\s*3\\s`));
     const pairs = await ask({ question: "more", attribute: "brightness", pickRate: "65", ...once });

@@ -2,11 +2,11 @@ import { dPrimeOf, methods, proportionCorrectAt } from "../../statistics/discrim
 import type { MethodName } from "../../statistics/methods/method.ts";
 import { panelSize } from "../../statistics/panel-size.ts";
 
-/** What each other method takes to find the same difference. */
+/** What each method takes to find the same difference, the triangle first. */
 export interface OtherMethods {
   /** The difference that the triangle's share of people amounts to. */
   dPrime: number;
-  needed: { method: Exclude<MethodName, "triangle">; answers: number; cups: number }[];
+  needed: { method: MethodName; answers: number; cups: number }[];
 }
 
 /**
@@ -21,7 +21,7 @@ export function otherMethods(
 ): OtherMethods | null {
   const dPrime = dPrimeOf("triangle", proportionCorrectAt(noticing, methods.triangle.guessing));
   if (dPrime === null) return null;
-  const names = ["tetrad", "duo-trio", "paired-comparison", "three-afc"] as const;
+  const names = ["triangle", "tetrad", "duo-trio", "paired-comparison", "three-afc"] as const;
   return {
     dPrime,
     needed: names.flatMap((method) => {
