@@ -36,6 +36,7 @@ export function planInWords(plan: Plan): PlanInWords {
       { term: "Alpha", text: alphaText(plan) },
       { term: "Left out", text: plan.exclusionRule || "nothing" },
       { term: "Added to the consent text", text: consentText(plan) },
+      { term: "Words in other languages", text: translationText(plan) },
     ],
   };
 }
@@ -176,6 +177,16 @@ function alphaText({ alpha, coffeeClaims }: Plan): string {
 function consentText({ consentNotes = {} }: Plan): string {
   const notes = Object.entries(consentNotes).map(([language, note]) => `${language}: ${note}`);
   return notes.length === 0 ? "nothing" : notes.join(" · ");
+}
+
+function translationText({ translations = {} }: Plan): string {
+  const own = Object.entries(translations).map(
+    ([language, words]) =>
+      `${language}: ${Object.entries(words)
+        .map((pair) => pair.join(" = "))
+        .join(", ")}`,
+  );
+  return own.length === 0 ? "none; tasters read them as written" : own.join(" · ");
 }
 
 function listed(items: readonly string[], none: string): string {

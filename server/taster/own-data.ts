@@ -53,7 +53,7 @@ async function wordings(
   seat: Seat,
   language: Language,
 ): Promise<ReadonlyMap<string, string>> {
-  const { questions } = await questionnaire(deps.store, seat.sessionId);
+  const { questions } = await questionnaire(deps.store, seat.sessionId, language.tag);
   const all = Object.values(questions).flat();
   return new Map(all.map((question) => [question.id, wording(language.messages, question)]));
 }

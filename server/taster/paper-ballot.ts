@@ -51,7 +51,7 @@ export async function findBallot(
   const complaint = servingComplaint(seat, serving, which.data.set);
   if (serving === undefined || complaint !== null)
     return { ok: false, errors: { set: complaint ?? "" } };
-  const asked = await questionnaire(deps.store, sessionId);
+  const asked = await questionnaire(deps.store, sessionId, null);
   const readOnce = (await readingOf(deps.store, serving.id)) !== undefined;
   return { ok: true, ballot: { seat, serving, asked, readOnce } };
 }

@@ -60,9 +60,9 @@ async function trialOf(
     reply.redirect(seat === undefined ? "/join" : "/taste", 303);
     return undefined;
   }
-  const asked = await questionnaire(deps.store, seat.sessionId);
-  const { sets } = await sittingFacts(deps.store, seat.sessionId);
   const language = languages.choose(seat.language);
+  const asked = await questionnaire(deps.store, seat.sessionId, language.tag);
+  const { sets } = await sittingFacts(deps.store, seat.sessionId, language.tag);
   return { request, reply, seat, language, asked, serving: inventedServing(asked, sets) };
 }
 

@@ -1,5 +1,6 @@
 import type { Plan } from "./plan.ts";
 import type { SessionState } from "./session.ts";
+import { translated } from "./translations.ts";
 
 /** One part of a plan before and after, in words. */
 export interface PlanChange {
@@ -67,10 +68,15 @@ export function planChanges(before: Plan, after: Plan): PlanChange[] {
 }
 
 /** The part of a plan that the consent text is made of. */
-function consentOf({ substances, consentNotes = {}, recipe }: Plan): string {
+function consentOf({ substances, consentNotes = {}, translations = {}, recipe }: Plan): string {
   const { millilitresPerCup, servingTemperatureCelsius } = recipe;
   const notes = Object.entries(consentNotes).toSorted();
-  return JSON.stringify([substances, notes, millilitresPerCup, servingTemperatureCelsius]);
+  const words = Object.keys(translations).flatMap((language) =>
+    substances
+      .map((substance) => [language, substance, translated(translations, language, substance)])
+      .filter(([, substance, word]) => word !== substance),
+  );
+  return JSON.stringify([substances, words, notes, millilitresPerCup, servingTemperatureCelsius]);
 }
 
 const NOTHING = "nothing";
@@ -130,4 +136,5 @@ const partNames: Readonly<Record<string, string>> = {
   tdsSpreadPercent: "spread of strength readings, % TDS",
   exclusionRule: "exclusion rule",
   consentNotes: "added to the consent text",
+  translations: "words in other languages",
 };

@@ -2,6 +2,7 @@ import { z } from "zod";
 import { cupsOfSet, type SetKind, type SetRequest, setKinds } from "../design/serving-orders.ts";
 import { ionNames } from "../water/ions.ts";
 import { endpointSchema, setOf, type Treatment } from "./endpoint.ts";
+import { translationsSchema, unknownWords } from "./translations.ts";
 
 const text = (most: number) => z.string().trim().max(most, `Keep it under ${most} characters`);
 const required = (most: number, ask: string) => text(most).min(1, ask);
@@ -118,6 +119,8 @@ const planShape = z.strictObject({
       required(1000, "Write the note or leave it out"),
     )
     .optional(),
+  /** The words of questions and substances in other languages; absent where tasters read them as written. */
+  translations: translationsSchema.optional(),
 });
 
 /** A sealed plan: all that is decided before the first cup. */
@@ -145,6 +148,7 @@ function complaintsAbout(plan: Plan): Complaint[] {
     ...overallDifferenceOnce(plan),
     ...referenceOfDuoTrio(plan),
     ...oneExpectation(plan),
+    ...wordsThatAreAsked(plan),
     ...room(plan),
     ...yieldNeedsPairs(plan),
   ];
@@ -202,6 +206,13 @@ function oneExpectation(plan: Plan): Complaint[] {
       "Questions to three cups share their trays: expect the same treatment to have more in each";
     return endpoint.expected === first ? [] : [{ path: ["endpoints", at, "expected"], message }];
   });
+}
+
+function wordsThatAreAsked(plan: Plan): Complaint[] {
+  return unknownWords(plan.translations ?? {}, plan).map(({ language, word }) => ({
+    path: ["translations", language],
+    message: `No question and no substance says “${word}”; write it as there`,
+  }));
 }
 
 /** Letters left when those that look like a treatment or a digit are gone (A, B, I, O, Q). */
