@@ -20,6 +20,7 @@ import { amendment } from "./lead/amendment.ts";
 import { brewImport } from "./lead/brew-import.ts";
 import { brewRejection } from "./lead/brew-rejection.ts";
 import { brews } from "./lead/brews.ts";
+import { colleagueRemoval } from "./lead/colleague-removal.ts";
 import { colleagues } from "./lead/colleagues.ts";
 import { discarding } from "./lead/discarding.ts";
 import { earlyKey } from "./lead/early-key.ts";
@@ -74,6 +75,7 @@ export async function buildApp(deps: Deps, options: AppOptions): Promise<Fastify
   await app.register(signIn(deps));
   await app.register(enter(deps));
   await app.register(colleagues(deps));
+  await app.register(colleagueRemoval(deps));
   await app.register(plans(deps));
   await app.register(panelSizePage);
   const rehearsals = makeRehearsals();

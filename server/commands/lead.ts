@@ -2,7 +2,8 @@ import { parseArgs } from "node:util";
 import { readConfig } from "../config.ts";
 import { makeInvitation } from "../lead/invitation.ts";
 import { makeDeps, openDataFile } from "../running.ts";
-import { leadByName, listLeads } from "../store/leads.ts";
+import { listLeads } from "../store/colleagues.ts";
+import { leadByName } from "../store/leads.ts";
 import type { Terminal } from "./terminal.ts";
 
 export const leadHelp = `evenpour lead reset NAME [--data FILE] [--public-url URL]

@@ -8,7 +8,7 @@ import {
 import { leadIn } from "../access.ts";
 import type { Deps } from "../deps.ts";
 import { errorSummary, type FieldErrors, type RawForm } from "../form.ts";
-import { listLeads } from "../store/leads.ts";
+import { listLeads } from "../store/colleagues.ts";
 import type { Session } from "../store/sessions.ts";
 import type { Prepared } from "./incident-preparation.ts";
 import { incidentFields, incidentNames, keptValues } from "./incidents-forms.ts";

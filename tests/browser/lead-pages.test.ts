@@ -92,6 +92,7 @@ describe("The lead's pages in a browser", () => {
       const paths = {
         experiments: "/lead",
         colleagues: "/lead/colleagues",
+        "colleague-removal": `/lead/colleagues/${sealed.leadId}/removal`,
         "new-plan": "/lead/experiments/new",
         "plan-complete": "/lead/experiments/whole?saved=yes",
         "plan-gaps": "/lead/experiments/half",

@@ -1,6 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
 import { makeInvitation } from "../../server/lead/invitation.ts";
-import { addLead, listLeads } from "../../server/store/leads.ts";
+import { listLeads } from "../../server/store/colleagues.ts";
+import { addLead } from "../../server/store/leads.ts";
 import { type House, LEAD, openHouse } from "../app.ts";
 
 describe("Leads sign in", () => {
