@@ -13,6 +13,7 @@ import * as imported from "./0011-imported.ts";
 import * as discarded from "./0012-discarded.ts";
 import * as blankRuns from "./0013-blank-runs.ts";
 import * as removedLeads from "./0014-removed-leads.ts";
+import * as discardedExperiments from "./0015-discarded-experiments.ts";
 
 /** Every migration by name, in order; forward only, run at start. */
 export const migrations: Record<string, Migration> = {
@@ -30,4 +31,5 @@ export const migrations: Record<string, Migration> = {
   "0012-discarded": discarded,
   "0013-blank-runs": blankRuns,
   "0014-removed-leads": removedLeads,
+  "0015-discarded-experiments": discardedExperiments,
 };

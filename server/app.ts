@@ -25,6 +25,7 @@ import { colleagues } from "./lead/colleagues.ts";
 import { discarding } from "./lead/discarding.ts";
 import { earlyKey } from "./lead/early-key.ts";
 import { enter } from "./lead/enter.ts";
+import { experimentDiscarding } from "./lead/experiment-discarding.ts";
 import { importPanel } from "./lead/import-panel.ts";
 import { incidents } from "./lead/incidents.ts";
 import { openKey } from "./lead/key.ts";
@@ -86,6 +87,7 @@ export async function buildApp(deps: Deps, options: AppOptions): Promise<Fastify
   await app.register(sealPage(deps));
   await app.register(amendment(deps));
   await app.register(discarding(deps));
+  await app.register(experimentDiscarding(deps));
   await app.register(lifecycle(deps));
   await app.register(room(deps));
   await app.register(incidents(deps));

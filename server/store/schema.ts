@@ -28,6 +28,7 @@ export interface Database {
     created_by: string;
     created_at: string;
     updated_at: string;
+    discarded_at: Generated<string | null>;
   };
   sessions: {
     id: string;

@@ -97,6 +97,7 @@ describe("The lead's pages in a browser", () => {
         "plan-complete": "/lead/experiments/whole?saved=yes",
         "plan-gaps": "/lead/experiments/half",
         "plan-sealed": `/lead/experiments/${sealed.experimentId}`,
+        "experiment-discarding": "/lead/experiments/whole/discarding",
         "session-draft": "/lead/sessions/draft",
         seal: "/lead/sessions/draft/seal",
         "session-sealed": `/lead/sessions/${sealed.sessionId}`,
