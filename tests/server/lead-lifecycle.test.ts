@@ -1,5 +1,6 @@
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
 import { draftOf } from "../../server/lead/plan-form.ts";
+import { qrDrawing } from "../../server/qr.ts";
 import { addBrew, brewLog } from "../../server/store/brews.ts";
 import { eventsOf } from "../../server/store/events.ts";
 import { verifyUnblinding } from "../../src/design/seal.ts";
@@ -68,6 +69,19 @@ describe("A session's life", () => {
     const kinds = ["set-up", "sealed", "opened", "closed", "unblinded"];
     expect(events.map(({ kind }) => kind)).toEqual(kinds);
     expect(verifyChain(events).ok).toBe(true);
+  });
+
+  it("shows the join address to scan and the code to type while tasters can join, and only then", async () => {
+    const fixture = await sealedSession(house);
+    const page = async () => (await lead.get(`/lead/sessions/${fixture.sessionId}`)).body;
+    const { path } = qrDrawing(`http://192.0.2.10:8080/join/${fixture.joinCode}`);
+    for (const act of ["opening", "closure"]) {
+      expect(await page()).toContain(`<path d="${path}"`);
+      expect(await page()).toContain(`<p class="join-code">${fixture.joinCode}</p>`);
+      expect((await step(fixture.sessionId, act)).statusCode).toBe(303);
+    }
+    expect(await page()).not.toContain('class="qr"');
+    expect(await page()).not.toContain(fixture.joinCode);
   });
 
   it("refuses to seal twice, in words, and keeps kit and join code", async () => {
