@@ -78,11 +78,13 @@ function showEnter(
     "sign-in": "Sign in",
   };
   const newPassphrase = { type: "password", autocomplete: "new-password" } as const;
+  const asksName = door.invitation.purpose === "set-up" || door.invitation.purpose === "invite";
   return reply.page("lead/enter", {
     title: titles[door.invitation.purpose],
     token: door.token,
     errors: errorSummary(errors),
-    asksName: door.invitation.purpose === "set-up" || door.invitation.purpose === "invite",
+    typedAgain: `${asksName ? "The name you typed is still here. " : ""}Passphrases are never sent back: type yours twice again.`,
+    asksName,
     asksPassphrase: door.invitation.purpose !== "sign-in",
     name: field("name", "Your name", { autocomplete: "username" }),
     passphrase: field("passphrase", "Passphrase", {
