@@ -117,6 +117,44 @@ describe("Tasters join", () => {
     expect(cookie).toMatchObject({ httpOnly: true, sameSite: "Lax", path: "/" });
   });
 
+  it.each([
+    ["en", "Somebody here has this name already: add a letter"],
+    ["de", "Diesen Namen hat hier schon jemand: Häng einen Buchstaben an"],
+  ])("lets the second of one name know it at the field, in %s", async (language, words) => {
+    const fixture = await openSession(house);
+    const other = await openSession(house);
+    await joined(house, fixture, { name: "Ute K." });
+    const visitor = house.visitor();
+    await visitor.get(`/join/${fixture.joinCode}?language=${language}`);
+    const form = { language, name: " ute  k.", consent: "yes" };
+    const answer = await visitor.post(`/join/${fixture.joinCode}`, form);
+    expect(answer.statusCode).toBe(422);
+    expect(answer.body).toMatch(new RegExp(`id="name-error">${words}`));
+    expect(answer.body).toContain('value=" ute  k."');
+    expect(answer.body).toMatch(/name="consent" value="yes" checked/);
+    expect((await visitor.post(`/join/${other.joinCode}`, form)).statusCode).toBe(303);
+    const letter = house.visitor();
+    await letter.get(`/join/${fixture.joinCode}`);
+    const mended = await letter.post(`/join/${fixture.joinCode}`, { ...form, name: "Ute K. M." });
+    expect(mended.statusCode).toBe(303);
+  });
+
+  it("gives one of two of one name who join at once a seat, and a name free again once withdrawn", async () => {
+    const fixture = await openSession(house);
+    const form = { language: "en", name: "Ute", consent: "yes" };
+    const visitors = [house.visitor(), house.visitor()];
+    for (const visitor of visitors) await visitor.get(`/join/${fixture.joinCode}?language=en`);
+    const answers = await Promise.all(
+      visitors.map((visitor) => visitor.post(`/join/${fixture.joinCode}`, form)),
+    );
+    const codes = answers.map(({ statusCode }) => statusCode);
+    expect(codes.toSorted()).toEqual([303, 422]);
+    const [seated, waiting] = codes[0] === 303 ? visitors : visitors.toReversed();
+    await seated?.get("/taste/stop");
+    await seated?.post("/taste/stop", {});
+    expect((await waiting?.post(`/join/${fixture.joinCode}`, form))?.statusCode).toBe(303);
+  });
+
   it("brings a phone that joins again back to its own seat", async () => {
     const fixture = await openSession(house);
     const visitor = await joined(house, fixture);
@@ -132,12 +170,12 @@ describe("Tasters join", () => {
 
   it("gives each of many at once a seat of their own, and says so when none is left", async () => {
     const fixture = await openSession(house, { tasters: 4, spareSeats: 1 });
-    const form = { language: "en", name: "Q. R.", consent: "yes" };
+    const form = { language: "en", consent: "yes" };
     const visitors = Array.from({ length: 6 }, () => house.visitor());
     const answers = await Promise.all(
-      visitors.map(async (visitor) => {
+      visitors.map(async (visitor, at) => {
         await visitor.get(`/join/${fixture.joinCode}?language=en`);
-        return await visitor.post(`/join/${fixture.joinCode}`, form);
+        return await visitor.post(`/join/${fixture.joinCode}`, { ...form, name: `T${at}` });
       }),
     );
     expect(answers.map(({ statusCode }) => statusCode).toSorted()).toEqual([
