@@ -34,6 +34,7 @@ export function planInWords(plan: Plan): PlanInWords {
       { term: "Strength readings", text: readingText(plan) },
       { term: "Brewed again when", text: limitText(plan) },
       { term: "May be in any cup", text: listed(plan.substances, "nothing but coffee and water") },
+      { term: "Allergens declared", text: listed(plan.allergens ?? [], "none") },
       { term: "Alpha", text: alphaText(plan) },
       { term: "Left out", text: plan.exclusionRule || "nothing" },
       { term: "Added to the consent text", text: consentText(plan) },

@@ -29,6 +29,7 @@ const askedSchema = z.object({
   endpoints: z.array(endpointSchema),
   cannotTellAllowed: z.boolean(),
   substances: z.array(z.string()),
+  allergens: z.array(z.string()).default([]),
   serving: z
     .object({ palateRestSeconds: z.number().optional(), windowMinutes: z.number().optional() })
     .default({}),
@@ -59,7 +60,7 @@ export async function sessionToJoin(
 
 /** What one seat's sitting amounts to; every seat of a session is served as much. */
 export async function sittingFacts(db: Read, sessionId: string): Promise<SittingFacts> {
-  const { recipe, substances, consentNotes } = await askedBy(db, sessionId);
+  const { recipe, substances, allergens, consentNotes } = await askedBy(db, sessionId);
   const served = await db
     .selectFrom("cups")
     .innerJoin("seats", "seats.id", "cups.seat_id")
@@ -76,6 +77,7 @@ export async function sittingFacts(db: Read, sessionId: string): Promise<Sitting
   return {
     ...recipe,
     substances,
+    allergens,
     consentNotes,
     sets: Number(served.sets),
     cups: Number(served.cups),

@@ -67,10 +67,16 @@ export function planChanges(before: Plan, after: Plan): PlanChange[] {
 }
 
 /** The part of a plan that the consent text is made of. */
-function consentOf({ substances, consentNotes = {}, recipe }: Plan): string {
+function consentOf({ substances, allergens = [], consentNotes = {}, recipe }: Plan): string {
   const { millilitresPerCup, servingTemperatureCelsius } = recipe;
   const notes = Object.entries(consentNotes).toSorted();
-  return JSON.stringify([substances, notes, millilitresPerCup, servingTemperatureCelsius]);
+  return JSON.stringify([
+    substances,
+    allergens,
+    notes,
+    millilitresPerCup,
+    servingTemperatureCelsius,
+  ]);
 }
 
 const NOTHING = "nothing";

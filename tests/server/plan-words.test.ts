@@ -23,6 +23,13 @@ describe("A plan read back", () => {
     expect(readingsUnder(0, 85)).toContain("B with 85 mg/L");
   });
 
+  it("names the allergens that are declared, and says when there are none", () => {
+    const declared = (plan: Plan) =>
+      planInWords(plan).facts.find(({ term }) => term === "Allergens declared")?.text;
+    expect(declared({ ...examplePlan, allergens: ["milk", "nuts"] })).toBe("milk, nuts");
+    expect(declared(examplePlan)).toBe("none");
+  });
+
   it("says that nothing is taken off where no minerals are in any reading", () => {
     expect(readingsUnder(0, 0)).toContain("nothing is taken off");
   });

@@ -43,6 +43,37 @@ describe("Tasters join", () => {
     expect((await house.visitor().get("/join/sit-out")).body).toContain("Nothing about you");
   });
 
+  it.each([
+    ["en", "Allergens: any cup may hold milk, hazelnut.", "No allergen is declared"],
+    ["de", "Allergene: Jede Tasse kann enthalten: milk, hazelnut.", "kein Allergen angegeben"],
+  ])("tells declared allergens before all else, in %s", async (language, declared, none) => {
+    const consentNotes = { en: "House rules", de: "Hausordnung" };
+    const fixture = await openSession(house, { allergens: ["milk", "hazelnut"], consentNotes });
+    const page = async ({ joinCode }: { joinCode: string }) =>
+      (await house.visitor().get(`/join/${joinCode}?language=${language}`)).body;
+    const body = await page(fixture);
+    const note = consentNotes[language === "de" ? "de" : "en"];
+    expect(body.indexOf(declared)).toBeGreaterThan(0);
+    expect(body.indexOf(declared)).toBeLessThan(body.indexOf(note));
+    expect(body.indexOf(note)).toBeLessThan(body.indexOf("mg"));
+    expect(body).not.toContain(none);
+    const without = await page(await openSession(house));
+    expect(without).toContain(none);
+    expect(without).not.toContain(declared.split(":")[0]);
+  });
+
+  it("keeps with the consent a hash that the allergens are part of", async () => {
+    const hashUnder = async (allergens?: string[]) => {
+      const fixture = await openSession(house, allergens ? { allergens } : {});
+      await joined(house, fixture);
+      const events = await eventsOf(house.deps.store, fixture.sessionId);
+      return events.find(({ kind }) => kind === "taster-joined")?.body.consentHash;
+    };
+    const [none, milk, again] = [await hashUnder(), await hashUnder(["milk"]), await hashUnder()];
+    expect(milk).not.toBe(none);
+    expect(again).toBe(none);
+  });
+
   it("warns of hot cups where the plan serves hot, and leaves out salts where there are none", async () => {
     const { joinCode, plan } = await openSession(house, {
       substances: [],
