@@ -19,18 +19,20 @@ export interface Incident {
   kind: IncidentKind;
 }
 
-/** The incidents that can be recorded now, as the room's buttons. */
+/** The incidents that can be recorded now, as the room's buttons, each with what it is for. */
 export function incidentButtons({
   id,
   state,
   pausedAt,
-}: Session): { href: string; label: string }[] {
+}: Session): { kind: IncidentKind; href: string; label: string; purpose: string }[] {
   const paused = pausedAt !== null;
   return incidentKinds
     .filter((kind) => mayRecord(kind, { state, paused }))
     .map((kind) => ({
+      kind,
       href: `/lead/sessions/${id}/incidents/${kind}`,
       label: incidentNames[kind].button,
+      purpose: incidentNames[kind].purpose,
     }));
 }
 
