@@ -51,16 +51,20 @@ import { secondPersonSheets } from "./sheets/second-person.ts";
 import { desk } from "./taster/desk.ts";
 import { paper } from "./taster/paper.ts";
 import { taster } from "./taster/taster.ts";
+import { type TrustedProxies, trustOf } from "./trusted-proxies.ts";
 import { water } from "./water/water.ts";
 
 export interface AppOptions {
   logLevel: string;
   cookieSecret: string;
+  /** Whose word on a visitor's address is taken; nobody's unless it is given. */
+  trustedProxies?: TrustedProxies;
 }
 
 /** The whole program as a Fastify instance that nobody listens to yet. Doors in order of use. */
 export async function buildApp(deps: Deps, options: AppOptions): Promise<FastifyInstance> {
   const app = Fastify({
+    trustProxy: trustOf(options.trustedProxies ?? false),
     logger: { level: options.logLevel, serializers: { req: describeRequest } },
     bodyLimit: 1_048_576,
     forceCloseConnections: true,

@@ -29,7 +29,8 @@ export async function start(config: Config): Promise<StartOutcome> {
   const secret = await store
     .transaction()
     .execute((trx) => cookieSecret(trx, randomBytes(32).toString("base64url"), now(deps)));
-  const app = await buildApp(deps, { logLevel: config.logLevel, cookieSecret: secret });
+  const { logLevel, trustedProxies } = config;
+  const app = await buildApp(deps, { logLevel, trustedProxies, cookieSecret: secret });
   const stopErasing = await keepErasing(deps, (error) => app.log.error(error));
   const close = async () => {
     stopErasing();
