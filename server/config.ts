@@ -49,6 +49,13 @@ export const settings = {
     help: "Days after the key is opened until tasters' names and comments are erased; 0 keeps them",
     schema: whole(0, 36_500),
   },
+  roastery: {
+    flag: "roastery",
+    variable: "EVENPOUR_ROASTERY",
+    fallback: "",
+    help: "Name of the roastery, shown on reports and on the join poster; left out when empty",
+    schema: z.string().trim().max(80, "Use at most 80 characters"),
+  },
   trustedProxies: {
     flag: "trust-proxy",
     variable: "EVENPOUR_TRUST_PROXY",
@@ -71,6 +78,7 @@ const configSchema = z.object({
   dataFile: settings.dataFile.schema,
   publicUrl: settings.publicUrl.schema,
   retentionDays: settings.retentionDays.schema,
+  roastery: settings.roastery.schema,
   trustedProxies: settings.trustedProxies.schema,
   logLevel: settings.logLevel.schema,
 });
@@ -86,6 +94,7 @@ const names: SettingName[] = [
   "dataFile",
   "publicUrl",
   "retentionDays",
+  "roastery",
   "trustedProxies",
   "logLevel",
 ];

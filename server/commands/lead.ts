@@ -20,11 +20,7 @@ export async function lead(args: string[], terminal: Terminal): Promise<number> 
   const opened = await openDataFile(config.config.dataFile);
   if (!opened.ok) return terminal.fail(opened.message);
   const publicUrl = config.config.publicUrl || `http://127.0.0.1:${config.config.port}`;
-  const deps = makeDeps(
-    opened.store,
-    () => publicUrl.replace(/\/+$/, ""),
-    config.config.retentionDays,
-  );
+  const deps = makeDeps(opened.store, () => publicUrl.replace(/\/+$/, ""), config.config);
   try {
     const found = await leadByName(deps.store, name);
     if (found === undefined) {

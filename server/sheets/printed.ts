@@ -104,6 +104,7 @@ async function poster(deps: Deps, session: SealedSession): Promise<Content> {
   const { joinCode } = session.sealed;
   return {
     title: "Join poster",
+    roastery: deps.roastery,
     joinAddress: `${deps.publicUrl()}/join`,
     joinCode,
     qr: qrDrawing(joinLink(deps, joinCode)),
