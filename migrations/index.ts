@@ -12,7 +12,9 @@ import * as incidents from "./0010-incidents.ts";
 import * as imported from "./0011-imported.ts";
 import * as discarded from "./0012-discarded.ts";
 import * as blankRuns from "./0013-blank-runs.ts";
-import * as tetrads from "./0014-tetrads.ts";
+import * as removedLeads from "./0014-removed-leads.ts";
+import * as discardedExperiments from "./0015-discarded-experiments.ts";
+import * as tetrads from "./0016-tetrads.ts";
 
 /** Every migration by name, in order; forward only, run at start. */
 export const migrations: Record<string, Migration> = {
@@ -29,5 +31,7 @@ export const migrations: Record<string, Migration> = {
   "0011-imported": imported,
   "0012-discarded": discarded,
   "0013-blank-runs": blankRuns,
-  "0014-tetrads": tetrads,
+  "0014-removed-leads": removedLeads,
+  "0015-discarded-experiments": discardedExperiments,
+  "0016-tetrads": tetrads,
 };

@@ -49,9 +49,7 @@ async function playAndServe(config: Config, terminal: Terminal): Promise<number>
   terminal.say("Filling the demo: one finished session, one waiting for tasters …");
   const opened = await openDataFile(config.dataFile);
   if (!opened.ok) return terminal.fail(opened.message);
-  const played = await playDemo(
-    makeDeps(opened.store, () => "http://demo.invalid", config.retentionDays),
-  );
+  const played = await playDemo(makeDeps(opened.store, () => "http://demo.invalid", config));
   await opened.store.destroy();
   const started = await start(config);
   if (!started.ok) return terminal.fail(started.message);

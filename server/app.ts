@@ -20,10 +20,12 @@ import { amendment } from "./lead/amendment.ts";
 import { brewImport } from "./lead/brew-import.ts";
 import { brewRejection } from "./lead/brew-rejection.ts";
 import { brews } from "./lead/brews.ts";
+import { colleagueRemoval } from "./lead/colleague-removal.ts";
 import { colleagues } from "./lead/colleagues.ts";
 import { discarding } from "./lead/discarding.ts";
 import { earlyKey } from "./lead/early-key.ts";
 import { enter } from "./lead/enter.ts";
+import { experimentDiscarding } from "./lead/experiment-discarding.ts";
 import { importPanel } from "./lead/import-panel.ts";
 import { incidents } from "./lead/incidents.ts";
 import { openKey } from "./lead/key.ts";
@@ -49,16 +51,20 @@ import { secondPersonSheets } from "./sheets/second-person.ts";
 import { desk } from "./taster/desk.ts";
 import { paper } from "./taster/paper.ts";
 import { taster } from "./taster/taster.ts";
+import { type TrustedProxies, trustOf } from "./trusted-proxies.ts";
 import { water } from "./water/water.ts";
 
 export interface AppOptions {
   logLevel: string;
   cookieSecret: string;
+  /** Whose word on a visitor's address is taken; nobody's unless it is given. */
+  trustedProxies?: TrustedProxies;
 }
 
 /** The whole program as a Fastify instance that nobody listens to yet. Doors in order of use. */
 export async function buildApp(deps: Deps, options: AppOptions): Promise<FastifyInstance> {
   const app = Fastify({
+    trustProxy: trustOf(options.trustedProxies ?? false),
     logger: { level: options.logLevel, serializers: { req: describeRequest } },
     bodyLimit: 1_048_576,
     forceCloseConnections: true,
@@ -74,6 +80,7 @@ export async function buildApp(deps: Deps, options: AppOptions): Promise<Fastify
   await app.register(signIn(deps));
   await app.register(enter(deps));
   await app.register(colleagues(deps));
+  await app.register(colleagueRemoval(deps));
   await app.register(plans(deps));
   await app.register(panelSizePage);
   const rehearsals = makeRehearsals();
@@ -84,6 +91,7 @@ export async function buildApp(deps: Deps, options: AppOptions): Promise<Fastify
   await app.register(sealPage(deps));
   await app.register(amendment(deps));
   await app.register(discarding(deps));
+  await app.register(experimentDiscarding(deps));
   await app.register(lifecycle(deps));
   await app.register(room(deps));
   await app.register(incidents(deps));

@@ -1,5 +1,6 @@
 import { parseArgs } from "node:util";
 import { z } from "zod";
+import { trustedProxiesSchema } from "./trusted-proxies.ts";
 
 const whole = (least: number, most: number) =>
   z
@@ -48,6 +49,20 @@ export const settings = {
     help: "Days after the key is opened until tasters' names and comments are erased; 0 keeps them",
     schema: whole(0, 36_500),
   },
+  roastery: {
+    flag: "roastery",
+    variable: "EVENPOUR_ROASTERY",
+    fallback: "",
+    help: "Name of the roastery, shown on reports and on the join poster; left out when empty",
+    schema: z.string().trim().max(80, "Use at most 80 characters"),
+  },
+  trustedProxies: {
+    flag: "trust-proxy",
+    variable: "EVENPOUR_TRUST_PROXY",
+    fallback: "",
+    help: "Reverse proxies in front, whose word on a visitor's address is taken: how many, or their addresses separated by commas; none when empty",
+    schema: trustedProxiesSchema,
+  },
   logLevel: {
     flag: "log-level",
     variable: "EVENPOUR_LOG_LEVEL",
@@ -63,6 +78,8 @@ const configSchema = z.object({
   dataFile: settings.dataFile.schema,
   publicUrl: settings.publicUrl.schema,
   retentionDays: settings.retentionDays.schema,
+  roastery: settings.roastery.schema,
+  trustedProxies: settings.trustedProxies.schema,
   logLevel: settings.logLevel.schema,
 });
 
@@ -77,6 +94,8 @@ const names: SettingName[] = [
   "dataFile",
   "publicUrl",
   "retentionDays",
+  "roastery",
+  "trustedProxies",
   "logLevel",
 ];
 

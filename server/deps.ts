@@ -16,6 +16,8 @@ export interface Deps {
   publicUrl: () => string;
   /** Days after unblinding until names and comments are erased; 0 keeps them. */
   retentionDays: number;
+  /** What reports and posters call the house; empty when it stays unnamed. */
+  roastery: string;
 }
 
 /** The present moment as it is stored: ISO 8601 in UTC with milliseconds. */

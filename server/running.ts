@@ -25,11 +25,12 @@ export async function start(config: Config): Promise<StartOutcome> {
   if (!opened.ok) return opened;
   const { store } = opened;
   const address = { publicUrl: config.publicUrl.replace(/\/+$/, "") };
-  const deps = makeDeps(store, () => address.publicUrl, config.retentionDays);
+  const deps = makeDeps(store, () => address.publicUrl, config);
   const secret = await store
     .transaction()
     .execute((trx) => cookieSecret(trx, randomBytes(32).toString("base64url"), now(deps)));
-  const app = await buildApp(deps, { logLevel: config.logLevel, cookieSecret: secret });
+  const { logLevel, trustedProxies } = config;
+  const app = await buildApp(deps, { logLevel, trustedProxies, cookieSecret: secret });
   const stopErasing = await keepErasing(deps, (error) => app.log.error(error));
   const close = async () => {
     stopErasing();
@@ -60,11 +61,16 @@ export async function openDataFile(
 }
 
 /** The real clock and the operating system's randomness around a store. */
-export function makeDeps(store: Store, publicUrl: () => string, retentionDays: number): Deps {
+export function makeDeps(
+  store: Store,
+  publicUrl: () => string,
+  { retentionDays, roastery }: Pick<Config, "retentionDays" | "roastery">,
+): Deps {
   return {
     store,
     publicUrl,
     retentionDays,
+    roastery,
     render: loadTemplates(templatesFolder),
     live: makeLive(),
     clock: () => new Date(),

@@ -49,6 +49,7 @@ export async function openHouse(
     randomBytes: countedBytes(),
     publicUrl: () => "http://192.0.2.10:8080",
     retentionDays: 0,
+    roastery: "",
   };
   const app = await buildApp(deps, {
     logLevel: "silent",

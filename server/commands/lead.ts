@@ -2,7 +2,8 @@ import { parseArgs } from "node:util";
 import { readConfig } from "../config.ts";
 import { makeInvitation } from "../lead/invitation.ts";
 import { makeDeps, openDataFile } from "../running.ts";
-import { leadByName, listLeads } from "../store/leads.ts";
+import { listLeads } from "../store/colleagues.ts";
+import { leadByName } from "../store/leads.ts";
 import type { Terminal } from "./terminal.ts";
 
 export const leadHelp = `evenpour lead reset NAME [--data FILE] [--public-url URL]
@@ -19,11 +20,7 @@ export async function lead(args: string[], terminal: Terminal): Promise<number> 
   const opened = await openDataFile(config.config.dataFile);
   if (!opened.ok) return terminal.fail(opened.message);
   const publicUrl = config.config.publicUrl || `http://127.0.0.1:${config.config.port}`;
-  const deps = makeDeps(
-    opened.store,
-    () => publicUrl.replace(/\/+$/, ""),
-    config.config.retentionDays,
-  );
+  const deps = makeDeps(opened.store, () => publicUrl.replace(/\/+$/, ""), config.config);
   try {
     const found = await leadByName(deps.store, name);
     if (found === undefined) {

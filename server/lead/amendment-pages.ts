@@ -101,7 +101,7 @@ const problems: Record<AmendmentRefusal | "no-session" | "overtaken", string> = 
     "Other sessions of this experiment are sealed under the same plan, and they must stay comparable. Copy the experiment to plan something else.",
   "nothing-changed": "Nothing has been changed yet.",
   "consent-given":
-    "Somebody has sat down and agreed to what the consent text said: substances, cup size, serving temperature and the added text stay as they are.",
+    "Somebody has sat down and agreed to what the consent text said: substances, allergens, cup size, serving temperature and the added text stay as they are.",
   "kit-in-use":
     "This change needs other cups, and the kit is in use: somebody has sat down, a pot is logged or an incident is recorded. Only changes that leave cups, codes and pots alone are possible now.",
 };

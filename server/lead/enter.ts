@@ -11,15 +11,16 @@ import {
   type RawForm,
 } from "../form.ts";
 import { hashPassphrase, SHORTEST_PASSPHRASE } from "../passphrase.ts";
+import { bearerOf } from "../store/colleagues.ts";
 import {
   addLead,
   type Invitation,
-  leadByName,
   openInvitation,
   setPassphrase,
   useInvitation,
 } from "../store/leads.ts";
 import type { Database } from "../store/schema.ts";
+import { nameTaken, takenBy } from "./lead-name.ts";
 import { newLeadSchema, resetSchema } from "./passphrase-form.ts";
 import { giveVisit, openVisit } from "./visit.ts";
 
@@ -58,7 +59,7 @@ async function doorOf(deps: Deps, token: string): Promise<Door | null> {
 
 const usedInvitation = {
   ...notFound,
-  headline: "This link has been used or has expired",
+  headline: "This link has been used, was cancelled or has expired",
   advice:
     "Sign in with your passphrase, ask a colleague for a new invitation, or run `evenpour lead reset NAME` on the server.",
 };
@@ -77,11 +78,13 @@ function showEnter(
     "sign-in": "Sign in",
   };
   const newPassphrase = { type: "password", autocomplete: "new-password" } as const;
+  const asksName = door.invitation.purpose === "set-up" || door.invitation.purpose === "invite";
   return reply.page("lead/enter", {
     title: titles[door.invitation.purpose],
     token: door.token,
     errors: errorSummary(errors),
-    asksName: door.invitation.purpose === "set-up" || door.invitation.purpose === "invite",
+    typedAgain: `${asksName ? "The name you typed is still here. " : ""}Passphrases are never sent back: type yours twice again.`,
+    asksName,
     asksPassphrase: door.invitation.purpose !== "sign-in",
     name: field("name", "Your name", { autocomplete: "username" }),
     passphrase: field("passphrase", "Passphrase", {
@@ -104,7 +107,7 @@ async function answerEnter(
   const entered = await enterBy(deps, door, entry.value);
   if (entered.ok) return await giveVisit(deps, reply, entered.visitToken, "/lead");
   if (entered.refusal === "used") return sendRefusal(request, reply, usedInvitation);
-  return refuseForm(reply, door, form, { name: "A lead has this name already; choose another" });
+  return refuseForm(reply, door, form, { name: nameTaken[entered.refusal] });
 }
 
 /** What the form of an invitation asks for: nothing, a new passphrase, or a name with one. */
@@ -130,16 +133,19 @@ type Entry =
   | { leadId: string; passphraseHash: string }
   | { name: string; passphraseHash: string };
 
-type Entered = { ok: true; visitToken: string } | { ok: false; refusal: "used" | "name-taken" };
+type Entered =
+  | { ok: true; visitToken: string }
+  | { ok: false; refusal: "used" | keyof typeof nameTaken };
 
 /** Spends the link and opens a visit, together or not at all: of two at once the later is refused. */
 async function enterBy(deps: Deps, door: Door, entry: Entry): Promise<Entered> {
   const tokenHash = hashToken(door.token);
   const at = now(deps);
   return await deps.store.transaction().execute(async (trx) => {
-    if ("name" in entry && (await leadByName(trx, entry.name)) !== undefined) {
+    const bearer = "name" in entry ? await bearerOf(trx, entry.name) : undefined;
+    if (bearer !== undefined) {
       const isOpen = (await openInvitation(trx, tokenHash, at)) !== undefined;
-      return { ok: false, refusal: isOpen ? "name-taken" : "used" };
+      return { ok: false, refusal: isOpen ? takenBy(bearer) : "used" };
     }
     if (!(await useInvitation(trx, tokenHash, at))) return { ok: false, refusal: "used" };
     const leadId = await leadOf(trx, deps, entry);

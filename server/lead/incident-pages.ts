@@ -8,7 +8,7 @@ import {
 import { leadIn } from "../access.ts";
 import type { Deps } from "../deps.ts";
 import { errorSummary, type FieldErrors, type RawForm } from "../form.ts";
-import { listLeads } from "../store/leads.ts";
+import { listLeads } from "../store/colleagues.ts";
 import type { Session } from "../store/sessions.ts";
 import type { Prepared } from "./incident-preparation.ts";
 import { incidentFields, incidentNames, keptValues } from "./incidents-forms.ts";
@@ -19,18 +19,20 @@ export interface Incident {
   kind: IncidentKind;
 }
 
-/** The incidents that can be recorded now, as the room's buttons. */
+/** The incidents that can be recorded now, as the room's buttons, each with what it is for. */
 export function incidentButtons({
   id,
   state,
   pausedAt,
-}: Session): { href: string; label: string }[] {
+}: Session): { kind: IncidentKind; href: string; label: string; purpose: string }[] {
   const paused = pausedAt !== null;
   return incidentKinds
     .filter((kind) => mayRecord(kind, { state, paused }))
     .map((kind) => ({
+      kind,
       href: `/lead/sessions/${id}/incidents/${kind}`,
       label: incidentNames[kind].button,
+      purpose: incidentNames[kind].purpose,
     }));
 }
 

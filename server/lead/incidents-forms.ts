@@ -3,18 +3,61 @@ import { type Field, type FieldErrors, fieldMaker, type RawForm, textOf } from "
 import type { Lead } from "../store/leads.ts";
 import { type Select, selectMaker } from "./select.ts";
 
-/** How a lead finds each incident: the button of the room, and the headline of its form. */
-export const incidentNames: Record<IncidentKind, { button: string; title: string }> = {
-  late: { button: "Late", title: "Somebody comes late" },
-  left: { button: "Left", title: "A taster leaves" },
-  back: { button: "Back", title: "A taster comes back" },
-  spill: { button: "Spill", title: "A cup is spilled" },
-  "mix-up": { button: "Mix-up", title: "Two cups of a tray were exchanged" },
-  void: { button: "Void", title: "A set must not count" },
-  again: { button: "Again", title: "A void set is served again" },
-  pause: { button: "Pause", title: "The tasting pauses" },
-  resume: { button: "Go on", title: "The tasting goes on" },
-  note: { button: "Note", title: "A note for the log" },
+/** How a lead finds each incident: the room's button with its one line, and the form's headline. */
+export const incidentNames: Record<
+  IncidentKind,
+  { button: string; purpose: string; title: string }
+> = {
+  late: {
+    button: "Late",
+    purpose: "Somebody comes after the start and wants a seat",
+    title: "Somebody comes late",
+  },
+  left: {
+    button: "Left",
+    purpose: "A taster goes before their last set",
+    title: "A taster leaves",
+  },
+  back: {
+    button: "Back",
+    purpose: "A taster who left sits down again",
+    title: "A taster comes back",
+  },
+  spill: {
+    button: "Spill",
+    purpose: "A cup is lost: pour it anew under a spare code",
+    title: "A cup is spilled",
+  },
+  "mix-up": {
+    button: "Mix-up",
+    purpose: "Two cups of one tray stood on each other’s codes",
+    title: "Two cups of a tray were exchanged",
+  },
+  void: {
+    button: "Void",
+    purpose: "Something spoiled a set: its answer must not count",
+    title: "A set must not count",
+  },
+  again: {
+    button: "Again",
+    purpose: "Serve a void set once more, from spare codes",
+    title: "A void set is served again",
+  },
+  pause: {
+    button: "Pause",
+    purpose: "Take no answers for a while; phones keep them",
+    title: "The tasting pauses",
+  },
+  resume: {
+    button: "Go on",
+    purpose: "End the pause: phones send what waited",
+    title: "The tasting goes on",
+  },
+  note: {
+    button: "Note",
+    purpose: "Write down anything else that happened",
+    title: "A note for the log",
+  },
 };
 
 const fieldNames: Record<IncidentKind, readonly string[]> = {

@@ -1,6 +1,6 @@
 import { type IncidentForm, MIXED_UP } from "../../src/experiment/incident.ts";
+import { listLeads } from "../store/colleagues.ts";
 import { addMixUp, isMixedUp, type TrayInRoom, voidPresentation } from "../store/incidents.ts";
-import { listLeads } from "../store/leads.ts";
 import { type Preparation, type Room, wrong } from "./incident-preparation.ts";
 import { trayWithCode } from "./incident-tray.ts";
 

@@ -7,7 +7,8 @@ import { notFound, type PublicRefusal, sendRefusal } from "../errors.ts";
 import { appendEvent } from "../store/events.ts";
 import { progressOf } from "../store/progress.ts";
 import { moveSession, type Session, secretsOf, sessionById } from "../store/sessions.ts";
-import { progressCounts, progressText, unfinished } from "./room-view.ts";
+import { closingWords } from "./closing-words.ts";
+import { progressCounts, progressText } from "./room-view.ts";
 import { unmetLimits } from "./unmet-limits.ts";
 
 type SessionRoute = { Params: { sessionId: string } };
@@ -122,7 +123,7 @@ async function confirm(
     ? reply.page("lead/close", {
         ...fields,
         title: `Close ${session.name}`,
-        unfinished: unfinished(seats),
+        room: closingWords(seats),
       })
     : reply.page("lead/unblind", {
         ...fields,

@@ -74,7 +74,7 @@ export function pagesOf({ id, state, origin, sealed }: Session): { href: string;
     ...(opened ? [{ href: `${base}/room`, label: "Room: who has finished" }] : []),
     {
       href: `${base}/links`,
-      label: "Kit on paper: labels, trays, ballots; sheets for a second person",
+      label: "Sheets and links: labels, trays, ballots; sheets for a second person",
     },
     { href: `${base}/tasters`, label: "Tasters: names, and erasing them" },
     { href: `${base}/brews`, label: "Brew log" },

@@ -52,6 +52,7 @@ function leadCautions(plan: Plan, cups: number) {
     millilitresPerCup: plan.recipe.millilitresPerCup,
     servingTemperature: plan.recipe.servingTemperatureCelsius,
     substances: plan.substances,
+    allergens: plan.allergens,
     addedMilligramsPerLitre: mostAdded(plan.treatments),
   }).filter(({ audience }) => audience.includes("lead"));
 }

@@ -1,5 +1,6 @@
 import { z } from "zod";
 import { SHORTEST_PASSPHRASE } from "../passphrase.ts";
+import { leadName } from "./lead-name.ts";
 
 const passphraseFields = {
   passphrase: z
@@ -18,11 +19,7 @@ const same = {
 /** What a new lead gives. */
 export const newLeadSchema = z
   .object({
-    name: z
-      .string()
-      .trim()
-      .min(1, "Say what colleagues call you")
-      .max(60, "Use at most 60 characters"),
+    name: leadName,
     ...passphraseFields,
   })
   .refine(same.check, same.complaint);

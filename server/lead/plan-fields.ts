@@ -72,6 +72,10 @@ function treatmentFields(draft: Draft, errors: FieldErrors) {
       type: "long",
       hint: "One a line, besides coffee and water. Tasters read the whole list before they agree to taste, never which cup holds what.",
     }),
+    allergens: field("allergens", "Allergens that any cup may hold", {
+      type: "long",
+      hint: "One a line, such as milk or nuts, from the cups, what is served beside them or what they are made with. Tasters read them before anything else. Empty when there are none.",
+    }),
   };
 }
 

@@ -56,6 +56,7 @@ export function draftOf(plan: Plan): Draft {
     coffees: plan.coffees.map(({ name, roast }) => (roast ? `${name}, ${roast}` : name)).join("\n"),
     brewers: plan.brewers.join("\n"),
     substances: plan.substances.join("\n"),
+    allergens: (plan.allergens ?? []).join("\n"),
     ...draftQuestions(plan.endpoints),
     ...prefixed("controls", controls),
     ...prefixed("recipe", recipe),
@@ -95,10 +96,17 @@ function typedPlan(draft: Draft, questions: readonly TypedQuestion[]): unknown {
     coffeeOrder: text("coffeeOrder"),
     cannotTellAllowed: text("cannotTellAllowed") === "yes",
     exclusionRule: text("exclusionRule"),
+    ...typedAllergens(text("allergens")),
     ...typedServing(draft),
     ...typedConsentNotes(draft),
     ...typedTranslations(draft),
   };
+}
+
+/** The allergens; nothing at all where there are none, so that older plans keep their hash. */
+function typedAllergens(text: string): { allergens?: string[] } {
+  const allergens = lines(text);
+  return allergens.length === 0 ? {} : { allergens };
 }
 
 /** What was typed of the pace; nothing at all where it stays open, so that older plans keep their hash. */

@@ -31,8 +31,10 @@ export function planInWords(plan: Plan): PlanInWords {
       { term: "Pots", text: potText(plan) },
       { term: "Hidden controls", text: controlText(plan) },
       { term: "Recipe", text: recipeText(plan) },
+      { term: "Strength readings", text: readingText(plan) },
       { term: "Brewed again when", text: limitText(plan) },
       { term: "May be in any cup", text: listed(plan.substances, "nothing but coffee and water") },
+      { term: "Allergens declared", text: listed(plan.allergens ?? [], "none") },
       { term: "Alpha", text: alphaText(plan) },
       { term: "Left out", text: plan.exclusionRule || "nothing" },
       { term: "Added to the consent text", text: consentText(plan) },
@@ -158,6 +160,21 @@ export function paceText({ windowMinutes, palateRestSeconds }: Plan["serving"] =
   const rest =
     palateRestSeconds === undefined ? "" : `; ${palateRestSeconds} s of rest between sets`;
   return window + rest;
+}
+
+/** What is in the cup when its strength is read, which is taken off before extraction is computed. */
+function readingText({ treatments }: Plan): string {
+  const [inA, inB] = [treatments.A, treatments.B].map(
+    (treatment) => treatment.mineralsInReadingMilligramsPerLitre,
+  );
+  if (inA === 0 && inB === 0) {
+    return "taken before minerals are added, or of cups without any: nothing is taken off";
+  }
+  const read = (letter: Treatment, milligrams = 0) =>
+    milligrams === 0
+      ? `${letter} without added minerals`
+      : `${letter} with ${milligrams} mg/L of added minerals in it, which are taken off`;
+  return `${read("A", inA)}; ${read("B", inB)}`;
 }
 
 function limitText({ brewLimits }: Plan): string {

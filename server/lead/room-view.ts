@@ -68,18 +68,7 @@ function waitingOn(progress: readonly SeatProgress[], status: SeatProgress["stat
   return seats.reduce((total, seat) => total + waitingSets(seat), 0);
 }
 
-function waitingSets({ sets }: SeatProgress): number {
+/** Sets of a seat that nobody has answered, and that aren't void. */
+export function waitingSets({ sets }: SeatProgress): number {
   return sets.filter(({ state }) => state === "waiting").length;
-}
-
-/** Seats that have begun and not finished, with what they still owe, or no longer will. */
-export function unfinished(seats: readonly SeatProgress[]): { seat: number; missing: string }[] {
-  return seats
-    .filter(({ status }) => status !== "free")
-    .map((seat) => ({ seat, waiting: waitingSets(seat) }))
-    .filter(({ waiting }) => waiting > 0)
-    .map(({ seat: { seat, status }, waiting }) => ({
-      seat,
-      missing: `${counted(waiting, "set")} missing${status === "left" ? "; left" : ""}`,
-    }));
 }

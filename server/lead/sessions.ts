@@ -5,6 +5,7 @@ import { type Deps, newToken, now } from "../deps.ts";
 import { notFound, sendRefusal } from "../errors.ts";
 import { errorsByField, type FieldErrors, formOf, type RawForm } from "../form.ts";
 import { joinLink } from "../join-code.ts";
+import { qrDrawing } from "../qr.ts";
 import { brewLog } from "../store/brews.ts";
 import { appendEvent } from "../store/events.ts";
 import { experimentById } from "../store/experiments.ts";
@@ -103,6 +104,16 @@ async function setUp(
   return id;
 }
 
+/** What phones join by: the code to type, and the address, to scan or to open. */
+function joinWith(deps: Deps, state: Session["state"], code: string) {
+  const link = joinLink(deps, code);
+  const hint =
+    state === "sealed"
+      ? "They can take a seat now; answers are taken once the session is open."
+      : "Scan with a phone’s camera, or open the address.";
+  return { code, link, qr: qrDrawing(link), hint };
+}
+
 async function sessionFields(deps: Deps, session: Session) {
   const experiment = await experimentById(deps.store, session.experimentId);
   const seats = await progressOf(deps.store, session.id);
@@ -122,8 +133,7 @@ async function sessionFields(deps: Deps, session: Session) {
     openedEarly: await openedEarly(deps.store, session.id),
     mayOpenEarly: underWay,
     mayDiscard: session.state === "draft",
-    join:
-      sealed && underWay ? { code: sealed.joinCode, link: joinLink(deps, sealed.joinCode) } : null,
+    join: sealed && underWay ? joinWith(deps, session.state, sealed.joinCode) : null,
     sealed:
       sealed && session.origin === "run-here"
         ? { planHash: sealed.planHash, commitment: sealed.commitment }

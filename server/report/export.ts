@@ -3,7 +3,8 @@ import type { Answer } from "../../src/experiment/ballot.ts";
 import type { Endpoint } from "../../src/experiment/endpoint.ts";
 import { coffeeName, type Plan } from "../../src/experiment/plan.ts";
 import type { BrewFinding } from "../../src/report/brew-yields.ts";
-import type { Evidence, UnblindedBallot, UnblindedCup } from "../../src/report/evidence.ts";
+import type { Evidence, MixUp, UnblindedBallot, UnblindedCup } from "../../src/report/evidence.ts";
+import { mixedWith, mixUpsByBallot } from "../../src/report/mix-ups.ts";
 import { rightPosition } from "../../src/report/observations.ts";
 import { panelQuestion } from "../../src/report/panel-columns.ts";
 
@@ -28,11 +29,16 @@ interface CupRow {
   score: string;
   received_at: string;
   void_reason: string;
+  /** What was recorded for a set of which two cups stood on each other's codes. */
+  mix_up: string;
+  /** The code that this cup stood on by mistake; the key's columns are as sealed. */
+  mixed_with: string;
 }
 
 /** Ballots as CSV: a row for each cup and question, with code, pot and treatment. UTF-8, RFC 4180. */
 export function ballotsCsv(evidence: Evidence): string {
-  const rows = evidence.ballots.flatMap((ballot) => rowsOf(evidence.plan, ballot));
+  const mixUpOf = mixUpsByBallot(evidence);
+  const rows = evidence.ballots.flatMap((ballot) => rowsOf(evidence.plan, ballot, mixUpOf(ballot)));
   return csv(rows);
 }
 
@@ -56,13 +62,24 @@ export function brewsCsv(evidence: Evidence, brews: readonly BrewFinding[]): str
       tds_percent: pot.brew?.tdsReadingsPercent.join(" ") ?? "",
       sample: pot.brew?.sampleTiming ?? "",
       added_g: pot.brew?.addedGrams ?? "",
-      coffee_tds_percent: found?.coffeeTdsPercent ?? "",
-      extraction_percent: found?.extractionPercent ?? "",
-      extraction_standard_uncertainty: found?.standardUncertainty ?? "",
+      zero: pot.brew?.refractometerZero ?? "",
+      held_min: pot.brew?.heldMinutes ?? "",
+      served_c: pot.brew?.servedCelsius ?? "",
+      coffee_tds_percent: rounded(found?.coffeeTdsPercent),
+      extraction_percent: rounded(found?.extractionPercent),
+      extraction_standard_uncertainty: rounded(found?.standardUncertainty),
       rejected: pot.rejected ?? "",
+      note: pot.brew?.note ?? "",
     };
   });
   return csv(rows);
+}
+
+/** Far finer than anyone measures, and free of the tails that binary fractions print. */
+const COMPUTED_DECIMALS = 4;
+
+function rounded(percent: number | null | undefined): number | "" {
+  return percent == null ? "" : Number(percent.toFixed(COMPUTED_DECIMALS));
 }
 
 /** Text that a spreadsheet could run as a formula is disarmed. */
@@ -70,7 +87,7 @@ function csv(rows: object[]): string {
   return stringify(rows, { header: true, escape_formulas: true, record_delimiter: "windows" });
 }
 
-function rowsOf(plan: Plan, ballot: UnblindedBallot): CupRow[] {
+function rowsOf(plan: Plan, ballot: UnblindedBallot, mixUp: MixUp | undefined): CupRow[] {
   return Object.entries(ballot.answers).flatMap(([endpointId, answer]) => {
     const endpoint = plan.endpoints.find((candidate) => candidate.id === endpointId);
     return ballot.cups.map((cup) => ({
@@ -92,6 +109,8 @@ function rowsOf(plan: Plan, ballot: UnblindedBallot): CupRow[] {
       ...answered(answer, cup),
       received_at: ballot.submittedAt,
       void_reason: ballot.voidReason ?? "",
+      mix_up: mixUp?.resolution ?? "",
+      mixed_with: mixedWith(mixUp, cup.code) ?? "",
     }));
   });
 }

@@ -4,7 +4,12 @@ import { parse } from "csv-parse/sync";
 import { strFromU8, unzipSync } from "fflate";
 import type { Evidence } from "../../src/report/evidence.ts";
 import { type RawPackage, readEvidence } from "../../src/report/package/read-evidence.ts";
-import { packageTables, type TableName, tableNames } from "../../src/report/package/tables.ts";
+import {
+  columnsAddedLater,
+  packageTables,
+  type TableName,
+  tableNames,
+} from "../../src/report/package/tables.ts";
 
 export type PackageReading =
   | { ok: true; evidence: Evidence; findings: unknown }
@@ -84,11 +89,17 @@ function textOf(files: Files, name: string): string {
 function rowsOf(files: Files, table: TableName): Record<string, string>[] {
   const cells: string[][] = parse(textOf(files, `${table}.csv`), { relax_column_count: true });
   const [heading = [], ...lines] = cells;
-  const missing = packageTables[table].fields.filter(({ name }) => !heading.includes(name));
+  const later = columnsAddedLater[table] ?? [];
+  const missing = packageTables[table].fields.filter(
+    ({ name }) => !heading.includes(name) && !later.includes(name),
+  );
   const [first] = missing;
   if (first !== undefined) throw new Error(`${table}.csv lacks the column ${first.name}`);
   return lines.map((line) =>
-    Object.fromEntries(heading.map((column, index) => [column, rearm(line[index] ?? "")])),
+    Object.fromEntries([
+      ...later.map((column) => [column, ""]),
+      ...heading.map((column, index) => [column, rearm(line[index] ?? "")]),
+    ]),
   );
 }
 

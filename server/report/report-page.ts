@@ -19,6 +19,8 @@ export interface Reader {
   forLead: boolean;
   /** Where the page can be saved from; null on the saved page itself. */
   saveHref: string | null;
+  /** What the house is called; empty when it stays unnamed. */
+  roastery: string;
 }
 
 /** What a report is about: what was found, and how the plan changed on the way. */

@@ -96,6 +96,6 @@ async function showReport(
   const events = await eventsOf(deps.store, session.id);
   return reply.page(
     "report/report",
-    reportFields(session, { findings, amendments, events }, reader),
+    reportFields(session, { findings, amendments, events }, { ...reader, roastery: deps.roastery }),
   );
 }

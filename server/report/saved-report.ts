@@ -8,12 +8,12 @@ import { type Reported, reportFields } from "./report-page.ts";
 
 /** The report as one HTML file: styles and drawings inside, nothing loaded from anywhere. */
 export function savedReport(
-  deps: Pick<Deps, "render">,
+  { render, roastery }: Pick<Deps, "render" | "roastery">,
   session: SealedSession,
   reported: Reported,
 ): string {
-  return deps.render("report/saved", {
-    ...reportFields(session, reported, { forLead: false, saveHref: null }),
+  return render("report/saved", {
+    ...reportFields(session, reported, { forLead: false, saveHref: null, roastery }),
     language: "en",
     styles: new Handlebars.SafeString(`<style>\n${styles()}</style>`),
   });

@@ -61,7 +61,7 @@ async function ballotSheet(
 ) {
   const t = language.messages;
   const asked = await questionnaire(deps.store, sessionId, language.tag);
-  const { cautions, spit, note } = consentFor(
+  const { allergens, cautions, spit, note } = consentFor(
     await sittingFacts(deps.store, sessionId, language.tag),
     language,
     deps.retentionDays,
@@ -71,6 +71,7 @@ async function ballotSheet(
     language: language.tag,
     t,
     seat: say(t.seat, { seat: number }),
+    allergens,
     note,
     cautions,
     spit,

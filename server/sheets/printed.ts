@@ -4,12 +4,12 @@ import { notFound, sendRefusal } from "../errors.ts";
 import { formOf, type RawForm, textOf } from "../form.ts";
 import { joinLink } from "../join-code.ts";
 import { kitMark } from "../kit-mark.ts";
+import { qrDrawing } from "../qr.ts";
 import { type SealedSession, sealedSession } from "../sealed-session.ts";
 import { pouredCups, trayCups } from "../store/sheets.ts";
 import { loadTasterLanguages } from "../taster/languages.ts";
 import { labelGrid, labelGrids } from "./label-grids.ts";
 import { paperBallots } from "./paper-ballots.ts";
-import { qrDrawing } from "./qr.ts";
 import { inPages, labelsInRounds, sparesInRounds } from "./round-content.ts";
 import { seatLink, seatTrays } from "./seat-content.ts";
 
@@ -104,6 +104,7 @@ async function poster(deps: Deps, session: SealedSession): Promise<Content> {
   const { joinCode } = session.sealed;
   return {
     title: "Join poster",
+    roastery: deps.roastery,
     joinAddress: `${deps.publicUrl()}/join`,
     joinCode,
     qr: qrDrawing(joinLink(deps, joinCode)),

@@ -12,11 +12,11 @@ import {
   type RawForm,
 } from "../form.ts";
 import { newSeatCode } from "../join-code.ts";
+import { qrDrawing } from "../qr.ts";
 import { type SealedSession, sealedSession } from "../sealed-session.ts";
 import { seatComplaint } from "../seat-complaint.ts";
 import { appendEvent } from "../store/events.ts";
 import { addSeatMove, seatInRoom } from "../store/incidents.ts";
-import { qrDrawing } from "./qr.ts";
 
 type SessionRoute = { Params: { sessionId: string } };
 

@@ -20,6 +20,8 @@ export interface SittingFacts {
   servingTemperatureCelsius: number;
   /** Every substance that any cup may hold, never which. */
   substances: string[];
+  /** Allergens that any cup may hold. */
+  allergens: string[];
   /** What the lead adds to the consent text, by language. */
   consentNotes: Readonly<Record<string, string>>;
 }

@@ -30,6 +30,7 @@ const askedSchema = z.object({
   endpoints: z.array(endpointSchema),
   cannotTellAllowed: z.boolean(),
   substances: z.array(z.string()),
+  allergens: z.array(z.string()).default([]),
   serving: z
     .object({ palateRestSeconds: z.number().optional(), windowMinutes: z.number().optional() })
     .default({}),
@@ -68,7 +69,10 @@ export async function sittingFacts(
   sessionId: string,
   language: string | null,
 ): Promise<SittingFacts> {
-  const { recipe, substances, consentNotes, translations } = await askedBy(db, sessionId);
+  const asked = await askedBy(db, sessionId);
+  const { recipe, consentNotes, translations } = asked;
+  const inLanguage = (words: readonly string[]) =>
+    words.map((word) => translated(translations, language, word));
   const served = await db
     .selectFrom("cups")
     .innerJoin("seats", "seats.id", "cups.seat_id")
@@ -84,7 +88,8 @@ export async function sittingFacts(
     .executeTakeFirstOrThrow();
   return {
     ...recipe,
-    substances: substances.map((substance) => translated(translations, language, substance)),
+    substances: inLanguage(asked.substances),
+    allergens: inLanguage(asked.allergens),
     consentNotes,
     sets: Number(served.sets),
     cups: Number(served.cups),

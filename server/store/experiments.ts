@@ -67,6 +67,7 @@ export async function experimentById(db: Read, id: string): Promise<Experiment |
     .selectFrom("experiments")
     .selectAll()
     .where("id", "=", id)
+    .where("discarded_at", "is", null)
     .executeTakeFirst();
   return (
     row && {
@@ -79,11 +80,17 @@ export async function experimentById(db: Read, id: string): Promise<Experiment |
   );
 }
 
+/** Takes an experiment out of every list; the store refuses it where a session is sealed. */
+export async function discardExperiment(trx: Write, id: string, at: string): Promise<void> {
+  await trx.updateTable("experiments").set({ discarded_at: at }).where("id", "=", id).execute();
+}
+
 /** Every experiment without its plan, the one last worked on first. */
 export async function listExperiments(db: Read): Promise<{ id: string; title: string }[]> {
   return await db
     .selectFrom("experiments")
     .select(["id", "title"])
+    .where("discarded_at", "is", null)
     .orderBy("updated_at", "desc")
     .orderBy("id")
     .execute();

@@ -37,10 +37,7 @@ export async function anyLead(db: Read): Promise<boolean> {
   return row !== undefined;
 }
 
-export async function listLeads(db: Read): Promise<Lead[]> {
-  return await db.selectFrom("leads").select(["id", "name"]).orderBy("name").execute();
-}
-
+/** The lead of a name, with what their passphrase is checked against; nobody who was removed. */
 export async function leadByName(
   db: Read,
   name: string,
@@ -49,6 +46,7 @@ export async function leadByName(
     .selectFrom("leads")
     .select(["id", "name", "passphrase_hash"])
     .where("name", "=", name)
+    .where("removed_at", "is", null)
     .executeTakeFirst();
   return row && { id: row.id, name: row.name, passphraseHash: row.passphrase_hash };
 }
@@ -164,5 +162,6 @@ export async function leadOfVisit(
     .select(["leads.id", "leads.name"])
     .where("lead_visits.token_hash", "=", tokenHash)
     .where("lead_visits.expires_at", ">", at)
+    .where("leads.removed_at", "is", null)
     .executeTakeFirst();
 }

@@ -4,7 +4,14 @@ import type { SetKind } from "../../src/experiment/endpoint.ts";
 /** Row types of the store, as Kysely sees them; domain types live in src/. */
 export interface Database {
   installation: { id: number; cookie_secret: string; created_at: string };
-  leads: { id: string; name: string; passphrase_hash: string; created_at: string };
+  leads: {
+    id: string;
+    name: string;
+    passphrase_hash: string;
+    created_at: string;
+    removed_at: Generated<string | null>;
+    removed_by: Generated<string | null>;
+  };
   lead_invitations: {
     token_hash: string;
     purpose: "set-up" | "invite" | "reset" | "sign-in";
@@ -22,6 +29,7 @@ export interface Database {
     created_by: string;
     created_at: string;
     updated_at: string;
+    discarded_at: Generated<string | null>;
   };
   sessions: {
     id: string;

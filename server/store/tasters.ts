@@ -15,6 +15,21 @@ export interface Joining {
   at: string;
 }
 
+/** Whether somebody in a session goes by a name already, however it is spaced or capitalised. */
+export async function isNameTaken(trx: Write, sessionId: string, alias: string): Promise<boolean> {
+  const named = await trx
+    .selectFrom("tasters")
+    .innerJoin("seats", "seats.id", "tasters.seat_id")
+    .select("tasters.alias")
+    .where("seats.session_id", "=", sessionId)
+    .execute();
+  return named.some((taster) => bareName(taster.alias) === bareName(alias));
+}
+
+function bareName(name: string): string {
+  return name.normalize("NFKC").toLowerCase().replace(/\s/g, "");
+}
+
 /**
  * Gives a free seat of a session, which must have one, to a taster: that of the scanned card, or
  * the lowest.

@@ -46,6 +46,7 @@ export function showJoin(
     others: otherLanguages(languages, language, address, seatWish),
     seatWish,
     amount: say(t.joinText, { sets: facts.sets, cups: facts.cups }),
+    allergens: consent.allergens,
     note: consent.note,
     cautions: consent.cautions,
     kept: consent.kept,

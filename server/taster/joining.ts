@@ -147,6 +147,11 @@ async function join(
     seat: parsed.data.seat,
     at: now(deps),
   });
+  if (notice === "nameTaken") {
+    reply.code(422);
+    const errors = { name: language.messages.nameTaken };
+    return showJoin(languages, reply, offer, { values: form, errors });
+  }
   if (notice !== null) return tellNewcomer(request, reply, { status: 409, notice, language });
   giveSeat(deps, reply, token);
   return reply.redirect("/taste", 303);

@@ -21,6 +21,7 @@ export const messagesSchema = z.strictObject({
   nameHint: text,
   nameMissing: text,
   nameLong: text,
+  nameTaken: text,
   beforeTitle: text,
   keptTitle: text,
   keptText: text,

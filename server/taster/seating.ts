@@ -1,7 +1,7 @@
 import type { Deps } from "../deps.ts";
 import { type JoinableSession, sessionToJoin } from "../store/blind.ts";
 import { appendEvent } from "../store/events.ts";
-import { type Joining, takeSeat } from "../store/tasters.ts";
+import { isNameTaken, type Joining, takeSeat } from "../store/tasters.ts";
 
 export type SeatingRefusal = "joinClosed" | "full";
 
@@ -11,17 +11,21 @@ export function seatingRefusal({ state, hasRoom }: JoinableSession): SeatingRefu
   return hasRoom ? null : "full";
 }
 
-/** Takes the next free seat and notes it, together or not at all; or says why it can't be had. */
+/**
+ * Takes the next free seat and notes it, together or not at all; or says why it can't be had, or that
+ * somebody in this session goes by the name.
+ */
 export async function sit(
   deps: Deps,
   joinCode: string,
   joining: Joining,
-): Promise<SeatingRefusal | null> {
+): Promise<SeatingRefusal | "nameTaken" | null> {
   const refusal = await deps.store.transaction().execute(async (trx) => {
     // Looked at again inside the transaction: the last seat may have gone since the page was shown.
     const session = await sessionToJoin(trx, joinCode);
     const refused = session === undefined ? "joinClosed" : seatingRefusal(session);
     if (refused !== null) return refused;
+    if (await isNameTaken(trx, joining.sessionId, joining.alias)) return "nameTaken";
     const seat = await takeSeat(trx, joining);
     await appendEvent(trx, joining.sessionId, {
       at: joining.at,

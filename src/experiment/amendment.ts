@@ -68,15 +68,24 @@ export function planChanges(before: Plan, after: Plan): PlanChange[] {
 }
 
 /** The part of a plan that the consent text is made of. */
-function consentOf({ substances, consentNotes = {}, translations = {}, recipe }: Plan): string {
+function consentOf({
+  substances,
+  allergens = [],
+  consentNotes = {},
+  translations = {},
+  recipe,
+}: Plan): string {
   const { millilitresPerCup, servingTemperatureCelsius } = recipe;
   const notes = Object.entries(consentNotes).toSorted();
   const words = Object.keys(translations).flatMap((language) =>
-    substances
-      .map((substance) => [language, substance, translated(translations, language, substance)])
-      .filter(([, substance, word]) => word !== substance),
+    [...substances, ...allergens]
+      .map((word) => [language, word, translated(translations, language, word)])
+      .filter(([, word, other]) => other !== word),
   );
-  return JSON.stringify([substances, words, notes, millilitresPerCup, servingTemperatureCelsius]);
+  return JSON.stringify([
+    ...[substances, allergens, words, notes],
+    ...[millilitresPerCup, servingTemperatureCelsius],
+  ]);
 }
 
 const NOTHING = "nothing";

@@ -108,6 +108,12 @@ const planShape = z.strictObject({
   serving: servingSchema.optional(),
   /** Every substance that any cup may hold besides coffee and water; shown at consent, never which cup. */
   substances: z.array(required(80, "Name the substance")).max(20, "At most 20 substances"),
+  /** Allergens that any cup may hold, shown at consent before all else; absent where none is declared. */
+  allergens: z
+    .array(required(80, "Name the allergen"))
+    .min(1, "Leave the allergens out where there are none")
+    .max(20, "At most 20 allergens")
+    .optional(),
   exclusionRule: text(500),
   /**
    * What the lead adds to the consent text, by language tag; absent where nothing is added. It comes
@@ -211,7 +217,7 @@ function oneExpectation(plan: Plan): Complaint[] {
 function wordsThatAreAsked(plan: Plan): Complaint[] {
   return unknownWords(plan.translations ?? {}, plan).map(({ language, word }) => ({
     path: ["translations", language],
-    message: `No question and no substance says “${word}”; write it as there`,
+    message: `No question, substance or allergen says “${word}”; write it as there`,
   }));
 }
 

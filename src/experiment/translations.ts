@@ -22,18 +22,19 @@ export type Translations = z.infer<typeof translationsSchema>;
 interface TasterWords {
   endpoints: readonly object[];
   substances: readonly string[];
+  allergens?: readonly string[] | undefined;
 }
 
 const WORDS_OF_AN_ENDPOINT = ["attribute", "lowAnchor", "highAnchor"];
 
-/** Every word of a plan that can be translated: attributes, words at the ends of scales, substances. */
-export function wordsToTranslate({ endpoints, substances }: TasterWords): string[] {
+/** Every word of a plan that can be translated: of questions, scales, substances and allergens. */
+export function wordsToTranslate({ endpoints, substances, allergens = [] }: TasterWords): string[] {
   const asked = endpoints.flatMap((endpoint) =>
     Object.entries(endpoint).flatMap(([name, word]) =>
       WORDS_OF_AN_ENDPOINT.includes(name) && typeof word === "string" ? [word] : [],
     ),
   );
-  return [...new Set([...asked, ...substances])];
+  return [...new Set([...asked, ...substances, ...allergens])];
 }
 
 const plain = (word: string) => word.trim().replace(/\s+/g, " ").toLowerCase();

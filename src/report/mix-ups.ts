@@ -14,7 +14,7 @@ export interface MixUpReadings {
  * answer, or the one that took its place. Null when no mixed-up set was answered.
  */
 export function readingsOfMixUps(evidence: Evidence): MixUpReadings | null {
-  const mixUps = new Map(evidence.mixUps?.map((mixUp) => [setKey(mixUp), mixUp]));
+  const mixUps = mixUpsBySet(evidence);
   const sets = evidence.ballots.filter((ballot) => mixUps.has(setKey(ballot))).length;
   if (sets === 0) return null;
   const read = (reading: MixUpReading) => ({
@@ -25,6 +25,24 @@ export function readingsOfMixUps(evidence: Evidence): MixUpReadings | null {
     },
   });
   return { sets, of: [read("as-scored"), read("corrected"), read("voided")] };
+}
+
+/** Finds the mix-up that concerned a ballot, if one did. */
+export function mixUpsByBallot(
+  evidence: Pick<Evidence, "mixUps">,
+): (ballot: UnblindedBallot) => MixUp | undefined {
+  const mixUps = mixUpsBySet(evidence);
+  return (ballot) => mixUps.get(setKey(ballot));
+}
+
+/** The code that the cup of `code` stood on by mistake; null for a cup that stood right. */
+export function mixedWith(mixUp: MixUp | undefined, code: string): string | null {
+  if (mixUp === undefined || !mixUp.codes.includes(code)) return null;
+  return mixUp.codes.find((other) => other !== code) ?? null;
+}
+
+function mixUpsBySet({ mixUps }: Pick<Evidence, "mixUps">): ReadonlyMap<string, MixUp> {
+  return new Map(mixUps?.map((mixUp) => [setKey(mixUp), mixUp]));
 }
 
 const setKey = (of: { seatId: string; ordinal: number }) => `${of.seatId}/${of.ordinal}`;

@@ -118,11 +118,20 @@ export const cautionRules: readonly CautionRule[] = [
     severity: "caution",
     audience: everyone,
     source: "IFST Guidelines for ethical and professional practices for sensory analysis (2025)",
-    applies: ({ allergens = [] }) => ({ allergens: allergens.join(", ") }),
+    applies: ({ allergens = [] }) => (allergens.length === 0 ? {} : null),
+    text: () =>
+      "No allergen is declared for these cups. With any allergy or intolerance, ask before tasting.",
+  },
+  {
+    code: "allergens-declared",
+    severity: "caution",
+    audience: everyone,
+    source: "IFST Guidelines for ethical and professional practices for sensory analysis (2025)",
+    applies: ({ allergens = [] }) =>
+      allergens.length === 0 ? null : { allergens: allergens.join(", ") },
     text: ({ allergens }) =>
-      allergens === ""
-        ? "No allergen is declared for these cups. With any allergy or intolerance, ask before tasting."
-        : `Allergens declared: ${allergens}. With any of these allergies, do not taste.`,
+      `Allergens: any cup may hold ${allergens}. With an allergy or intolerance to any of these, ` +
+      "do not taste.",
   },
   {
     code: "minerals-kidney-heart",

@@ -33,7 +33,7 @@ describe("The page of a report, analysed already", () => {
       sealed: { plan, planJson: "", planHash: "", commitment: "", joinCode: "" },
     } as const;
     bench(`over ${tasters} tasters × 3 coffees`, () => {
-      savedReport({ render }, session, { findings, amendments: [], events: [] });
+      savedReport({ render, roastery: "" }, session, { findings, amendments: [], events: [] });
     });
   }
 });

@@ -48,8 +48,11 @@ describe("Incidents in a browser", SEVERAL_NOTICES, () => {
     await page.goto(`${origin}/lead/sessions/${fixture.sessionId}/room`);
     return page;
   };
-  const phonePage = async (options: BrowserContextOptions = {}) =>
-    await joinOnPhone(await opened({ ...PHONE, ...options }), origin, fixture.joinCode);
+  const phonePage = async (options: BrowserContextOptions = {}) => {
+    const phone = await opened({ ...PHONE, ...options });
+    // Nobody sits down under a name that another has.
+    return await joinOnPhone(phone, origin, fixture.joinCode, `T${contexts.length}`);
+  };
 
   /** Fills an incident's form in from the room's button, looks once more, and records it. */
   const record = async (

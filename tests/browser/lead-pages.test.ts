@@ -92,10 +92,12 @@ describe("The lead's pages in a browser", () => {
       const paths = {
         experiments: "/lead",
         colleagues: "/lead/colleagues",
+        "colleague-removal": `/lead/colleagues/${sealed.leadId}/removal`,
         "new-plan": "/lead/experiments/new",
         "plan-complete": "/lead/experiments/whole?saved=yes",
         "plan-gaps": "/lead/experiments/half",
         "plan-sealed": `/lead/experiments/${sealed.experimentId}`,
+        "experiment-discarding": "/lead/experiments/whole/discarding",
         "session-draft": "/lead/sessions/draft",
         seal: "/lead/sessions/draft/seal",
         "session-sealed": `/lead/sessions/${sealed.sessionId}`,

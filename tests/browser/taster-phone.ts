@@ -5,10 +5,11 @@ export async function joinOnPhone(
   phone: BrowserContext,
   origin: string,
   joinCode: string,
+  name = "Q. R.",
 ): Promise<Page> {
   const page = await phone.newPage();
   await page.goto(`${origin}/join/${joinCode}?language=en`);
-  await page.getByLabel("Your name or initials").fill("Q. R.");
+  await page.getByLabel("Your name or initials").fill(name);
   await page.getByLabel("I have read this").check();
   await page.getByRole("button", { name: "Join" }).click();
   await page.waitForURL("**/taste");

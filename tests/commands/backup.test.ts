@@ -10,9 +10,10 @@ import {
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
+import { listLeads } from "../../server/store/colleagues.ts";
 import { connect, prepare } from "../../server/store/connection.ts";
 import { openStore, type Store } from "../../server/store/database.ts";
-import { addLead, listLeads } from "../../server/store/leads.ts";
+import { addLead } from "../../server/store/leads.ts";
 import { run } from "./terminal.ts";
 
 let folder: string;

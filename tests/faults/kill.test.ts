@@ -55,10 +55,10 @@ describe("When the server is killed again and again while a room submits", () =>
     const { dataFile, joinCode, ballots } = await preparedFile(folder);
     let served: Served = await serve(dataFile, PORT);
     const phones = Array.from({ length: PHONES }, () => new Phone(() => served.origin));
-    for (const phone of phones) {
+    for (const [at, phone] of phones.entries()) {
       await phone.get(`/join/${joinCode}?language=en`);
       const joined = await phone.post(`/join/${joinCode}`, {
-        name: "T",
+        name: `T${at}`,
         language: "en",
         consent: "yes",
         spit: "yes",

@@ -1,3 +1,4 @@
+import { randomUUID } from "node:crypto";
 import { copyFileSync, mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -87,7 +88,8 @@ interface Answer {
 /** Sits down and loads the page with all sets; answers the first cup of each. */
 async function takeSeat(phone: Phone, joinCode: string): Promise<Answer[]> {
   await phone.get(`/join/${joinCode}?language=en`);
-  const form = { name: "T", language: "en", consent: "yes", spit: "yes" };
+  // Nobody sits down under a name that another has.
+  const form = { name: `T ${randomUUID()}`, language: "en", consent: "yes", spit: "yes" };
   const joined = await phone.post(`/join/${joinCode}`, form);
   if (joined.status !== 303) throw new Error(joined.body);
   const { body } = await phone.get("/taste");

@@ -51,6 +51,15 @@ export const packagedSession: Evidence = (() => {
       yieldB: 19.7 + below(random, 100) / 300,
     }),
   );
+  const [pot] = brewed;
+  if (pot?.brew) {
+    pot.brew = {
+      ...pot.brew,
+      refractometerZero: "pure-water",
+      heldMinutes: 6.5,
+      servedCelsius: 61.5,
+    };
+  }
   return {
     ...evidenceOf(plan, ballots, brewed),
     blind: {

@@ -58,11 +58,15 @@ describe("notices", () => {
     expect(notice?.audience).toContain("taster");
   });
 
-  test("name declared allergens", () => {
-    const notice = notices({ ...sitting, allergens: ["milk"] }).find(
-      ({ code }) => code === "allergies",
-    );
-    expect(notice?.text).toContain("milk");
+  test("name declared allergens, and say that none is declared only where none is", () => {
+    const declared = notices({ ...sitting, allergens: ["milk", "nuts"] });
+    const named = declared.find(({ code }) => code === "allergens-declared");
+    expect(named?.text).toContain("any cup may hold milk, nuts");
+    expect(declared.map(({ code }) => code)).not.toContain("allergies");
+    for (const none of [sitting, { ...sitting, allergens: [] }]) {
+      expect(codes(none)).toContain("allergies");
+      expect(codes(none)).not.toContain("allergens-declared");
+    }
   });
 
   test("always offer to opt out, defer to local codes, and name a source", () => {

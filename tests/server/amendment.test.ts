@@ -246,6 +246,7 @@ describe("Amending a sealed plan", () => {
 
     it.each<[string, Partial<Plan>]>([
       ["substances", { substances: ["magnesium chloride"] }],
+      ["allergens", { allergens: ["milk"] }],
       ["added text", { consentNotes: { en: "Something new" } }],
       ["temperature", { recipe: { ...examplePlan.recipe, servingTemperatureCelsius: 64 } }],
     ])("where somebody has agreed to other %s", async (_, change) => {

@@ -8,7 +8,7 @@ import { playDemo } from "../../seed/demo.ts";
 import { packageFiles, zipPackage } from "../../server/report/data-package.ts";
 import { readPackage } from "../../server/report/read-package.ts";
 import { analyse } from "../../src/report/analysis.ts";
-import { packageTables, tableNames } from "../../src/report/package/tables.ts";
+import { columnsAddedLater, packageTables, tableNames } from "../../src/report/package/tables.ts";
 import { type House, openHouse, type Visitor } from "../app.ts";
 import { run } from "../commands/terminal.ts";
 import { packagedSession } from "../report/packaged-session.ts";
@@ -214,6 +214,8 @@ describe("A session's data package", () => {
     if (mixed === undefined) throw new Error("There is a pair");
     const [one, other] = mixed.cups;
     const codes = [one?.code ?? "", other?.code ?? ""] as const;
+    const rowsWith = (file: string, text: string) =>
+      (packed[file] ?? "").split("\r\n").filter((line) => line.includes(text));
     const { seatId, ordinal } = mixed;
     const evidence = {
       ...packagedSession,
@@ -221,10 +223,37 @@ describe("A session's data package", () => {
     };
     const findings = analyse(evidence);
     expect(findings.mixUps?.sets).toBe(1);
-    const contents = { about: {}, created: "", evidence, findings, events: [] };
-    writeFileSync(place("mixed.zip"), zipPackage(packageFiles(contents)));
+    const packed = packageFiles({ about: {}, created: "", evidence, findings, events: [] });
+    writeFileSync(place("mixed.zip"), zipPackage(packed));
+    expect(rowsWith("ballots.csv", ",corrected")).toEqual([
+      expect.stringMatching(new RegExp(`^'?${seatId},${ordinal},`)),
+    ]);
+    expect(rowsWith("cups.csv", `,${codes[0]},`)[0]).toMatch(new RegExp(`,${codes[1]}$`));
+    expect(rowsWith("cups.csv", `,${codes[1]},`)[0]).toMatch(new RegExp(`,${codes[0]}$`));
     const read = readPackage(place("mixed.zip"));
     if (!read.ok) throw new Error(read.problems.join());
+    expect(analyse(read.evidence)).toEqual(findings);
+  });
+
+  it("of an earlier version reads as it did: what later columns hold is empty there", () => {
+    const evidence = packagedSession;
+    const findings = analyse(evidence);
+    const packed = packageFiles({ about: {}, created: "", evidence, findings, events: [] });
+    const without = (text: string, columns: readonly string[]) => {
+      const lines = text.trimEnd().split("\r\n");
+      const heading = lines[0]?.split(",") ?? [];
+      const dropped = columns.map((column) => heading.indexOf(column));
+      // No cell of these columns or after them holds a comma.
+      const cells = (line: string) => line.split(",").filter((_, at) => !dropped.includes(at));
+      return `${lines.map((line) => cells(line).join(",")).join("\r\n")}\r\n`;
+    };
+    const pots = without(packed["pots.csv"] ?? "", columnsAddedLater.pots ?? []);
+    expect(pots.split("\r\n")[0]).not.toContain("held_min");
+    const cups = without(packed["cups.csv"] ?? "", columnsAddedLater.cups ?? []);
+    writeFileSync(place("old.zip"), zipPackage({ ...packed, "pots.csv": pots, "cups.csv": cups }));
+    const read = readPackage(place("old.zip"));
+    if (!read.ok) throw new Error(read.problems.join());
+    expect(read.evidence.pots[0]?.brew?.heldMinutes).toBeUndefined();
     expect(analyse(read.evidence)).toEqual(findings);
   });
 

@@ -165,13 +165,14 @@ describe("The kit on paper", () => {
   });
 
   it("gives whoever scans a card that card's seat, and a free one when it is taken", async () => {
+    const seated: string[] = [];
     const sitDown = async (seat: string) => {
       const visitor = house.visitor();
       const page = await visitor.get(`/join/${session.joinCode}?language=en&seat=${seat}`);
       const wish = /name="seat" value="(\d+)"/.exec(page.body)?.[1];
       await visitor.post(`/join/${session.joinCode}`, {
         language: "en",
-        name: "Q.",
+        name: `Q. ${seated.push(seat)}`,
         consent: "yes",
         ...(wish === undefined ? {} : { seat: wish }),
       });

@@ -1,5 +1,6 @@
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
 import { draftOf } from "../../server/lead/plan-form.ts";
+import { qrDrawing } from "../../server/qr.ts";
 import { addBrew, brewLog } from "../../server/store/brews.ts";
 import { eventsOf } from "../../server/store/events.ts";
 import { verifyUnblinding } from "../../src/design/seal.ts";
@@ -7,7 +8,7 @@ import { brewRecordSchema } from "../../src/experiment/brew-log.ts";
 import { verifyChain } from "../../src/experiment/event.ts";
 import { type House, openHouse, type Visitor } from "../app.ts";
 import { closeSession, examplePlan, openSession, sealedSession } from "../sealed-session.ts";
-import { joined } from "./taster-sitting.ts";
+import { ballotOn, joined, traysOf } from "./taster-sitting.ts";
 
 const goodBrew = {
   doseGrams: 60,
@@ -68,6 +69,19 @@ describe("A session's life", () => {
     const kinds = ["set-up", "sealed", "opened", "closed", "unblinded"];
     expect(events.map(({ kind }) => kind)).toEqual(kinds);
     expect(verifyChain(events).ok).toBe(true);
+  });
+
+  it("shows the join address to scan and the code to type while tasters can join, and only then", async () => {
+    const fixture = await sealedSession(house);
+    const page = async () => (await lead.get(`/lead/sessions/${fixture.sessionId}`)).body;
+    const { path } = qrDrawing(`http://192.0.2.10:8080/join/${fixture.joinCode}`);
+    for (const act of ["opening", "closure"]) {
+      expect(await page()).toContain(`<path d="${path}"`);
+      expect(await page()).toContain(`<p class="join-code">${fixture.joinCode}</p>`);
+      expect((await step(fixture.sessionId, act)).statusCode).toBe(303);
+    }
+    expect(await page()).not.toContain('class="qr"');
+    expect(await page()).not.toContain(fixture.joinCode);
   });
 
   it("refuses to seal twice, in words, and keeps kit and join code", async () => {
@@ -172,6 +186,24 @@ describe("A session's life", () => {
     const page = await lead.get(`/lead/sessions/${fixture.sessionId}/closure`);
     expect(page.body).toContain("Seat 1: 7 sets missing");
     expect(page.body).not.toContain("Seat 2:");
+  });
+
+  it("says before closing what is true of a room that is empty, that withdrew, or that has finished", async () => {
+    const fixture = await openSession(house);
+    const page = async () => (await lead.get(`/lead/sessions/${fixture.sessionId}/closure`)).body;
+    expect(await page()).toContain("Nobody has taken a seat, so no answer has come in.");
+    const withdraws = await joined(house, fixture);
+    await withdraws.get("/taste/stop");
+    await withdraws.post("/taste/stop", {});
+    expect(await page()).toContain("Everyone who took a seat has withdrawn");
+    const stays = await joined(house, fixture);
+    expect(await page()).toContain("Seat 2: 7 sets missing");
+    for (const tray of await traysOf(house, fixture, 2)) {
+      await stays.post(`/taste/${tray.ordinal}`, ballotOn(tray));
+    }
+    expect(await page()).toContain(
+      "1 seat withdrew and took the answers along. Everyone else who took a seat has finished.",
+    );
   });
 
   it("asks after closing to finish the brew log only while pots are missing in it", async () => {

@@ -1,5 +1,6 @@
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
-import { draftOf } from "../../server/lead/plan-form.ts";
+import { draftOf, readPlan } from "../../server/lead/plan-form.ts";
+import { planHash } from "../../src/design/seal.ts";
 import { type House, openHouse, type Visitor } from "../app.ts";
 import { examplePlan, sealedSession } from "../sealed-session.ts";
 
@@ -101,6 +102,21 @@ describe("A lead plans an experiment", () => {
     const list = (await lead.get("/lead")).body;
     expect(list).toContain("Another");
     expect(list).toContain("Minerals after brewing");
+  });
+
+  it("declares allergens one a line, and keeps the hash of a plan that declares none", () => {
+    const read = (draft: Record<string, string>) => {
+      const reading = readPlan(draft);
+      if (!reading.ok) throw new Error(JSON.stringify(reading.errors));
+      return reading.plan;
+    };
+    const declared = read({ ...form, allergens: "milk\n hazelnut \n" });
+    expect(declared.allergens).toEqual(["milk", "hazelnut"]);
+    expect(read(draftOf(declared))).toEqual(declared);
+    const none = read({ ...form, allergens: " \n" });
+    expect(none).not.toHaveProperty("allergens");
+    const { allergens: _, ...before } = form;
+    expect(planHash(none)).toBe(planHash(read(before)));
   });
 
   it("keeps two leads from overwriting each other unawares", async () => {

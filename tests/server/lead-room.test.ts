@@ -1,4 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
+import { incidentKinds } from "../../src/experiment/incident.ts";
 import { type House, openHouse, type Visitor } from "../app.ts";
 import { openSession, type SealedFixture, sealedSession } from "../sealed-session.ts";
 import { recordIncident } from "./incidents-room.ts";
@@ -64,6 +65,17 @@ describe("The room", () => {
     expect(closing).toContain(all);
     expect(closing).toContain("Seat 2: 7 sets missing; left");
     expect(closing).not.toContain("Everyone who took a seat");
+  });
+
+  it("says beside each button what it is for, before it is pressed", async () => {
+    const { body } = await room();
+    const buttons = [...body.matchAll(/incidents\/([\w-]+)" aria-describedby="([\w-]+)">/g)];
+    expect(buttons.map(([, kind]) => kind)).toEqual(
+      incidentKinds.filter((kind) => kind !== "resume"),
+    );
+    for (const [, , hint] of buttons) {
+      expect(body).toMatch(new RegExp(`<p class="hint" id="${hint}">[A-Z][^<]{15,60}</p>`));
+    }
   });
 
   it("says nothing of any answer, cup or coffee", async () => {

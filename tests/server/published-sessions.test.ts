@@ -165,7 +165,7 @@ describe("Published results come out of the report when their answers go in over
     const csv = (await lead.get(`/lead/sessions/${sessionId}/report/ballots.csv`)).body;
     const [heading, ...lines] = csv.trim().split("\r\n");
     expect(heading).toBe(
-      "seat,presentation,coffee,pair,replicate,control,set,position,code,pot,treatment,odd,right_answer,endpoint,question,chosen,score,received_at,void_reason",
+      "seat,presentation,coffee,pair,replicate,control,set,position,code,pot,treatment,odd,right_answer,endpoint,question,chosen,score,received_at,void_reason,mix_up,mixed_with",
     );
     expect(lines).toHaveLength(4);
     expect(lines.filter((line) => /,B,,,e1,liked better,yes,,2026-/.test(line))).toHaveLength(2);

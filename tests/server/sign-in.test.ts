@@ -1,6 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
 import { makeInvitation } from "../../server/lead/invitation.ts";
-import { addLead, listLeads } from "../../server/store/leads.ts";
+import { listLeads } from "../../server/store/colleagues.ts";
+import { addLead } from "../../server/store/leads.ts";
 import { type House, LEAD, openHouse } from "../app.ts";
 
 describe("Leads sign in", () => {
@@ -112,6 +113,9 @@ describe("Leads sign in", () => {
     expect(answer.body).toContain("Use at least 10 characters");
     expect(answer.body).toContain('value="Ines"');
     expect(answer.body).not.toContain('value="short"');
+    expect(answer.body).toContain("The name you typed is still here.");
+    expect(answer.body).toContain("type yours twice again");
+    expect(answer.body).not.toContain("Everything you typed");
   });
 
   it("refuses a wrong passphrase and an unknown name with the same words", async () => {
@@ -128,6 +132,7 @@ describe("Leads sign in", () => {
       await stranger.get("/sign-in");
       const answer = await stranger.post("/sign-in", form);
       expect(answer.statusCode).toBe(422);
+      expect(answer.body).toContain("Passphrases are never sent back: type yours again.");
       complaints.push(/class="error".*?<\/p>/.exec(answer.body)?.[0]);
     }
     expect(complaints[0]).toContain("belong together");

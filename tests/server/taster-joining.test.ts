@@ -43,6 +43,37 @@ describe("Tasters join", () => {
     expect((await house.visitor().get("/join/sit-out")).body).toContain("Nothing about you");
   });
 
+  it.each([
+    ["en", "Allergens: any cup may hold milk, hazelnut.", "No allergen is declared"],
+    ["de", "Allergene: Jede Tasse kann enthalten: milk, hazelnut.", "kein Allergen angegeben"],
+  ])("tells declared allergens before all else, in %s", async (language, declared, none) => {
+    const consentNotes = { en: "House rules", de: "Hausordnung" };
+    const fixture = await openSession(house, { allergens: ["milk", "hazelnut"], consentNotes });
+    const page = async ({ joinCode }: { joinCode: string }) =>
+      (await house.visitor().get(`/join/${joinCode}?language=${language}`)).body;
+    const body = await page(fixture);
+    const note = consentNotes[language === "de" ? "de" : "en"];
+    expect(body.indexOf(declared)).toBeGreaterThan(0);
+    expect(body.indexOf(declared)).toBeLessThan(body.indexOf(note));
+    expect(body.indexOf(note)).toBeLessThan(body.indexOf("mg"));
+    expect(body).not.toContain(none);
+    const without = await page(await openSession(house));
+    expect(without).toContain(none);
+    expect(without).not.toContain(declared.split(":")[0]);
+  });
+
+  it("keeps with the consent a hash that the allergens are part of", async () => {
+    const hashUnder = async (allergens?: string[]) => {
+      const fixture = await openSession(house, allergens ? { allergens } : {});
+      await joined(house, fixture);
+      const events = await eventsOf(house.deps.store, fixture.sessionId);
+      return events.find(({ kind }) => kind === "taster-joined")?.body.consentHash;
+    };
+    const [none, milk, again] = [await hashUnder(), await hashUnder(["milk"]), await hashUnder()];
+    expect(milk).not.toBe(none);
+    expect(again).toBe(none);
+  });
+
   it("warns of hot cups where the plan serves hot, and leaves out salts where there are none", async () => {
     const { joinCode, plan } = await openSession(house, {
       substances: [],
@@ -117,6 +148,44 @@ describe("Tasters join", () => {
     expect(cookie).toMatchObject({ httpOnly: true, sameSite: "Lax", path: "/" });
   });
 
+  it.each([
+    ["en", "Somebody here has this name already: add a letter"],
+    ["de", "Diesen Namen hat hier schon jemand: Häng einen Buchstaben an"],
+  ])("lets the second of one name know it at the field, in %s", async (language, words) => {
+    const fixture = await openSession(house);
+    const other = await openSession(house);
+    await joined(house, fixture, { name: "Ute K." });
+    const visitor = house.visitor();
+    await visitor.get(`/join/${fixture.joinCode}?language=${language}`);
+    const form = { language, name: " ute  k.", consent: "yes" };
+    const answer = await visitor.post(`/join/${fixture.joinCode}`, form);
+    expect(answer.statusCode).toBe(422);
+    expect(answer.body).toMatch(new RegExp(`id="name-error">${words}`));
+    expect(answer.body).toContain('value=" ute  k."');
+    expect(answer.body).toMatch(/name="consent" value="yes" checked/);
+    expect((await visitor.post(`/join/${other.joinCode}`, form)).statusCode).toBe(303);
+    const letter = house.visitor();
+    await letter.get(`/join/${fixture.joinCode}`);
+    const mended = await letter.post(`/join/${fixture.joinCode}`, { ...form, name: "Ute K. M." });
+    expect(mended.statusCode).toBe(303);
+  });
+
+  it("gives one of two of one name who join at once a seat, and a name free again once withdrawn", async () => {
+    const fixture = await openSession(house);
+    const form = { language: "en", name: "Ute", consent: "yes" };
+    const visitors = [house.visitor(), house.visitor()];
+    for (const visitor of visitors) await visitor.get(`/join/${fixture.joinCode}?language=en`);
+    const answers = await Promise.all(
+      visitors.map((visitor) => visitor.post(`/join/${fixture.joinCode}`, form)),
+    );
+    const codes = answers.map(({ statusCode }) => statusCode);
+    expect(codes.toSorted()).toEqual([303, 422]);
+    const [seated, waiting] = codes[0] === 303 ? visitors : visitors.toReversed();
+    await seated?.get("/taste/stop");
+    await seated?.post("/taste/stop", {});
+    expect((await waiting?.post(`/join/${fixture.joinCode}`, form))?.statusCode).toBe(303);
+  });
+
   it("brings a phone that joins again back to its own seat", async () => {
     const fixture = await openSession(house);
     const visitor = await joined(house, fixture);
@@ -132,12 +201,12 @@ describe("Tasters join", () => {
 
   it("gives each of many at once a seat of their own, and says so when none is left", async () => {
     const fixture = await openSession(house, { tasters: 4, spareSeats: 1 });
-    const form = { language: "en", name: "Q. R.", consent: "yes" };
+    const form = { language: "en", consent: "yes" };
     const visitors = Array.from({ length: 6 }, () => house.visitor());
     const answers = await Promise.all(
-      visitors.map(async (visitor) => {
+      visitors.map(async (visitor, at) => {
         await visitor.get(`/join/${fixture.joinCode}?language=en`);
-        return await visitor.post(`/join/${fixture.joinCode}`, form);
+        return await visitor.post(`/join/${fixture.joinCode}`, { ...form, name: `T${at}` });
       }),
     );
     expect(answers.map(({ statusCode }) => statusCode).toSorted()).toEqual([

@@ -18,7 +18,13 @@ export async function joined(
 ): Promise<Visitor> {
   const visitor = house.visitor();
   await visitor.get(`/join/${joinCode}?language=en`);
-  const fields = { language: "en", name: "Q. R.", consent: "yes", ...form };
+  const { seated } = await house.deps.store
+    .selectFrom("tasters")
+    .select(({ fn }) => fn.countAll<number>().as("seated"))
+    .executeTakeFirstOrThrow();
+  // Nobody sits down under a name that another has.
+  const name = seated === 0 ? "Q. R." : `Q. R. ${seated + 1}`;
+  const fields = { language: "en", name, consent: "yes", ...form };
   const answer = await visitor.post(`/join/${joinCode}`, fields);
   if (answer.statusCode !== 303) throw new Error(`Joining was refused: ${answer.body}`);
   await visitor.get("/taste");

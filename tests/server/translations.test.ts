@@ -86,7 +86,7 @@ describe("Translations in a plan", () => {
     ["brightness", "Write one a line"],
     ["bright = spritzig = hell", "Write one a line"],
     ["bright =", "Write the word after the equals sign"],
-    ["body = Körper", "No question and no substance says “body”; write it as there"],
+    ["body = Körper", "No question, substance or allergen says “body”; write it as there"],
   ])("“%s” is mended at its field", (typed, message) => {
     const read = readPlan({ ...draftOf(examplePlan), "translations.de": typed });
     if (read.ok) throw new Error("That was taken");

@@ -158,6 +158,9 @@ function brewFrom(row: Tables["pots"][number], readings: Tables["readings"]): Un
     tdsReadingsPercent: inOrder.map(({ tds_percent }) => tds_percent),
     sampleTiming: row.sample,
     addedGrams: row.added_g,
+    refractometerZero: row.zero ?? undefined,
+    heldMinutes: row.held_min ?? undefined,
+    servedCelsius: row.served_c ?? undefined,
     note: "",
   });
 }

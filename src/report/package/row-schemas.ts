@@ -1,7 +1,11 @@
 import { z } from "zod";
 import { setKinds } from "../../design/serving-orders.ts";
 import { cupCodeSchema } from "../../experiment/ballot.ts";
-import { rejectionReasonSchema, sampleTimingSchema } from "../../experiment/brew-log.ts";
+import {
+  refractometerZeroSchema,
+  rejectionReasonSchema,
+  sampleTimingSchema,
+} from "../../experiment/brew-log.ts";
 import { treatmentSchema } from "../../experiment/endpoint.ts";
 
 /* How the cells of the data package's tables are read: text as a CSV reader gives it. */
@@ -43,6 +47,9 @@ export const potRow = z.object({
   brew_s: orEmpty(number),
   sample: orEmpty(sampleTimingSchema),
   added_g: orEmpty(number),
+  zero: orEmpty(refractometerZeroSchema),
+  held_min: orEmpty(number),
+  served_c: orEmpty(number),
   rejected: orEmpty(rejectionReasonSchema),
 });
 

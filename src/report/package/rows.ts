@@ -1,17 +1,28 @@
 import type { Answer } from "../../experiment/ballot.ts";
 import type { Evidence, UnblindedBallot, UnblindedCup, UnblindedPot } from "../evidence.ts";
+import { mixedWith, mixUpsByBallot } from "../mix-ups.ts";
 import type { TableName } from "./tables.ts";
 
 /** A row of a table by column; null is an empty cell. */
 export type PackageRow = Record<string, string | number | boolean | null>;
 
 /** The evidence of a session as the rows of the data package's tables. */
-export function packageRows({ ballots, pots }: Evidence): Record<TableName, PackageRow[]> {
+export function packageRows(evidence: Evidence): Record<TableName, PackageRow[]> {
+  const { ballots, pots } = evidence;
+  const mixUpOf = mixUpsByBallot(evidence);
   return {
     pots: pots.map(potRow),
     readings: pots.flatMap(readingRows),
-    ballots: ballots.map(ballotRow),
-    cups: ballots.flatMap((ballot) => ballot.cups.map((cup) => cupRow(ballot, cup))),
+    ballots: ballots.map((ballot) => ({
+      ...ballotRow(ballot),
+      mix_up: mixUpOf(ballot)?.resolution ?? null,
+    })),
+    cups: ballots.flatMap((ballot) =>
+      ballot.cups.map((cup) => ({
+        ...cupRow(ballot, cup),
+        mixed_with: mixedWith(mixUpOf(ballot), cup.code),
+      })),
+    ),
     answers: ballots.flatMap(answerRows),
   };
 }
@@ -35,6 +46,9 @@ function potRow(pot: UnblindedPot): PackageRow {
     brew_s: brew?.brewSeconds ?? null,
     sample: brew?.sampleTiming ?? null,
     added_g: brew?.addedGrams ?? null,
+    zero: brew?.refractometerZero ?? null,
+    held_min: brew?.heldMinutes ?? null,
+    served_c: brew?.servedCelsius ?? null,
     rejected: pot.rejected,
   };
 }

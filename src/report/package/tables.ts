@@ -1,4 +1,5 @@
 import { setKinds } from "../../design/serving-orders.ts";
+import { refractometerZeroSchema } from "../../experiment/brew-log.ts";
 
 /** A column of a table of the data package, as a Table Schema field (Data Package 2.0). */
 export interface PackageField {
@@ -135,6 +136,15 @@ export const packageTables = {
         constraints: { enum: ["before-addition", "after-addition", "no-addition"] },
       },
       measure("added_g", "Added", "g", "What was added to the beverage after brewing."),
+      {
+        name: "zero",
+        title: "Zeroed on",
+        description: "What the refractometer was zeroed on; empty when the log doesn't say.",
+        type: "string",
+        constraints: { enum: refractometerZeroSchema.options },
+      },
+      measure("held_min", "Held", "min", "From the end of brewing to pouring."),
+      measure("served_c", "Served at", "°C", "Temperature in the cup."),
       text("rejected", "Rejected", "Why the brew pair does not count; empty when it does."),
     ],
     primaryKey: ["pot"],
@@ -226,6 +236,14 @@ export const packageTables = {
       },
       text("void_reason", "Voided", "Why the ballot does not count; empty when it does."),
       {
+        name: "mix_up",
+        title: "Mix-up",
+        description:
+          "What was recorded before unblinding for a set of which two cups stood on each other's codes (mixed_with in cups.csv names them); empty for every other set.",
+        type: "string",
+        constraints: { enum: ["corrected", "voided"] },
+      },
+      {
         name: "served_again_for",
         title: "Served again for",
         description: "The voided presentation of this seat that the set stands for.",
@@ -240,7 +258,22 @@ export const packageTables = {
     name: "cups",
     title: "Cups",
     description: "One row a served cup, with what it held.",
-    fields: [seat, presentation, position, code, pot, treatment],
+    fields: [
+      seat,
+      presentation,
+      position,
+      code,
+      pot,
+      treatment,
+      {
+        name: "mixed_with",
+        title: "Mixed up with",
+        description:
+          "Code that this cup stood on by mistake. Pot and treatment are those of the sealed key: of two cups mixed up each held what the other's row says.",
+        type: "string",
+        constraints: { pattern: "[1-9][0-9]{2}" },
+      },
+    ],
     primaryKey: ["seat", "presentation", "position"],
     foreignKeys: [
       { fields: ["seat", "presentation"], table: "ballots" },
@@ -292,6 +325,13 @@ export const packageTables = {
 
 export type TableName = keyof typeof packageTables;
 export const tableNames: readonly TableName[] = ["pots", "readings", "ballots", "cups", "answers"];
+
+/** Columns that packages of earlier versions lack; there they read as empty. */
+export const columnsAddedLater: Partial<Record<TableName, readonly string[]>> = {
+  pots: ["zero", "held_min", "served_c"],
+  ballots: ["mix_up"],
+  cups: ["mixed_with"],
+};
 
 /** Other files of the data package, with what they hold. */
 export const packageDocuments = {
