@@ -30,7 +30,7 @@ export function forestPlot(combined: Combined, sides: Sides, label: string): str
         ];
   const places = [...rows, ...average, ...expected].map(({ place }) => place);
   return draw(label, {
-    height: 88 + 38 * places.length,
+    height: 88 + 44 * places.length,
     marginLeft: 34,
     marginRight: 34,
     marginTop: 4,
@@ -45,7 +45,7 @@ export function forestPlot(combined: Combined, sides: Sides, label: string): str
         frameAnchor: "left",
         textAnchor: "start",
         dx: 4,
-        dy: -14,
+        dy: -17,
       }),
       ...sideNames(sidesOf(unit, sides)),
       Plot.link([...rows, ...average, ...expected], {

@@ -4,7 +4,7 @@ import { questionOf, questionSlug } from "../../src/report/synthesis/question.ts
 import type { SessionAnswers } from "../../src/report/synthesis/session-answers.ts";
 import type { Store } from "../store/database.ts";
 import { chainHeads } from "../store/events.ts";
-import { listSessions, type Session } from "../store/sessions.ts";
+import type { Session } from "../store/sessions.ts";
 import { type SessionSays, sessionSays } from "./session-says.ts";
 
 /** A session whose key is open, with the plan it was sealed under: what may be combined. */
@@ -18,9 +18,16 @@ export interface OpenedSession {
   unblindedAt: string;
 }
 
-/** Every unblinded session, of one experiment or of all, in the order they were set up. */
-export async function openedSessions(db: Store, experimentId?: string): Promise<OpenedSession[]> {
-  return (await listSessions(db, experimentId)).flatMap(opened);
+/** Every session whose plan was sealed and whose key is open, in the order they come. */
+export function openedAmong(sessions: readonly Session[]): OpenedSession[] {
+  return sessions.flatMap(opened);
+}
+
+/** Plans of imported panels: nothing was sealed before their answers, so they are no evidence here. */
+export function importedAmong(sessions: readonly Session[]): Plan[] {
+  return sessions.flatMap(({ origin, sealed }) =>
+    origin === "imported" && sealed !== null ? [sealed.plan] : [],
+  );
 }
 
 function opened(session: Session): OpenedSession[] {

@@ -1,7 +1,8 @@
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { planExperiment } from "../../seed/play.ts";
-import { openedSessions, readSessions } from "../../server/report/evidence-sessions.ts";
+import { openedAmong, readSessions } from "../../server/report/evidence-sessions.ts";
 import { appendEvent, chainHead, chainHeads } from "../../server/store/events.ts";
+import { listSessions } from "../../server/store/sessions.ts";
 import { voidSeat } from "../../server/store/tasters.ts";
 import { type House, openHouse, type Visitor } from "../app.ts";
 import { brightPlan, sit } from "./bright-sitting.ts";
@@ -23,8 +24,9 @@ describe("What unblinded sessions say to evidence", () => {
   }, 120_000);
   afterAll(() => house.close());
 
+  const opened = async () => openedAmong(await listSessions(house.deps.store));
   const read = async () => {
-    const all = await readSessions(house.deps.store, await openedSessions(house.deps.store));
+    const all = await readSessions(house.deps.store, await opened());
     return new Map(all.map(({ session, says }) => [session.id, says]));
   };
   const answersOf = (says: Awaited<ReturnType<typeof read>>, id: string) =>
@@ -82,7 +84,7 @@ describe("What unblinded sessions say to evidence", () => {
   it("isn't mixed up between data files", async () => {
     const other = await openHouse();
     expect(await readSessions(other.deps.store, [])).toEqual([]);
-    const [session] = await openedSessions(house.deps.store);
+    const [session] = await opened();
     if (session === undefined) throw new Error("Monday is unblinded");
     const [elsewhere] = await readSessions(other.deps.store, [session]);
     expect(elsewhere?.says.answers.get("e1")?.observations).toEqual([]);
