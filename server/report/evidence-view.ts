@@ -5,7 +5,6 @@ import { scaleOf } from "../../src/report/synthesis/effect-scale.ts";
 import { byCoffee, byRoast, type CombinedGroup } from "../../src/report/synthesis/groups.ts";
 import { combinedAsPlanned } from "../../src/report/synthesis/planned.ts";
 import type { Question } from "../../src/report/synthesis/question.ts";
-import { type SessionAnswers, sessionAnswers } from "../../src/report/synthesis/session-answers.ts";
 import {
   combinedSentence,
   heterogeneitySentence,
@@ -15,7 +14,7 @@ import {
   surenessSentence,
 } from "../../src/report/synthesis/wording.ts";
 import { forestPlot, type Sides } from "./evidence-plots.ts";
-import { asking, type ReadSession } from "./evidence-sessions.ts";
+import { answersTo, type ReadSession } from "./evidence-sessions.ts";
 
 /** Sessions that answer one question about one comparison. */
 export interface Gathered {
@@ -29,8 +28,8 @@ export interface Gathered {
 export function gatheredView(gathered: Gathered) {
   const { question, sides } = gathered;
   const scale = scaleOf(question);
-  const sound = gathered.sessions.filter(({ read }) => read.sound);
-  const answers = sound.flatMap((one) => answersIn(one, gathered.slug));
+  const sound = gathered.sessions.filter(({ read }) => read.says.sound);
+  const answers = sound.flatMap(({ read, ...as }) => answersTo(read, gathered.slug, as));
   const combined = combineSessions(answers, scale);
   const sentence = combinedSentence(combined, { ...question, towards: sides.towards });
   const combinedLabels = new Set(combined.studies.map(({ label }) => label));
@@ -53,14 +52,6 @@ export function gatheredView(gathered: Gathered) {
     coffees: groupRows(byCoffee(answers, scale)),
     roasts: groupRows(byRoast(answers, scale)),
   };
-}
-
-function answersIn(
-  { read, label, swapped }: Gathered["sessions"][number],
-  slug: string,
-): SessionAnswers[] {
-  const endpoint = asking(read.session.plan, slug);
-  return endpoint ? [sessionAnswers(read.evidence, endpoint, { label, swapped })] : [];
 }
 
 function rowsOf(combined: Combined) {
@@ -111,7 +102,7 @@ function countsWords({ unit }: Combined): string {
 function leftOutOf({ sessions }: Gathered, { leftOut }: Combined) {
   return [
     ...sessions
-      .filter(({ read }) => !read.sound)
+      .filter(({ read }) => !read.says.sound)
       .map(({ label }) => ({ label, why: "its test was not sound" })),
     ...leftOut.map(({ label, refusal }) => ({ label, why: refusalWords[refusal] })),
   ];

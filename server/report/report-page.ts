@@ -28,7 +28,7 @@ export interface Reported {
   findings: Findings;
   amendments: readonly Amendment[];
   /** The session's log. */
-  events: readonly { kind: string }[];
+  events: readonly { kind: string; at?: string }[];
 }
 
 /** Everything that the report page shows, already in words, numbers and drawings. */
@@ -52,6 +52,7 @@ export function reportFields(
     session: { id: session.id, name: session.name, heldOn: session.heldOn },
     plan,
     words,
+    verdict: underHeadline(words.verdict, words.headline),
     headline: findings.headline,
     primary: questions.find(({ id }) => id === findings.primaryId) ?? null,
     others: questions.filter(({ id }) => id !== findings.primaryId),
@@ -65,9 +66,18 @@ export function reportFields(
     proof: {
       planHash: session.sealed.planHash,
       commitment: session.sealed.commitment,
+      keyOpened: events.find(({ kind }) => kind === "unblinded")?.at?.slice(0, 10) ?? null,
       version,
     },
   };
+}
+
+/** The verdict under its headline, whose words are not said twice. */
+function underHeadline(verdict: readonly string[], headline: string): string[] {
+  return verdict.map((text) => {
+    const rest = text.startsWith(`${headline}: `) ? text.slice(headline.length + 2) : text;
+    return `${rest.charAt(0).toUpperCase()}${rest.slice(1)}`;
+  });
 }
 
 /** What the log says was changed between sealing and opening. */
@@ -88,19 +98,29 @@ function wordsOf(all: readonly EndpointWords[], finding: EndpointFinding): Endpo
 
 function question(finding: EndpointFinding, words: EndpointWords, names: TreatmentNames) {
   const chart = endpointChart(finding);
-  const label = `${words.question} ${[words.cups, ...words.coffees.map(({ sentence }) => sentence)].join(" ")}`;
+  const rows = words.rows.map(({ name, seen, verdict }) => `${name}: ${seen}: ${verdict}.`);
+  const label = [words.question, words.cups, ...rows].join(" ");
   return {
     id: finding.endpointId,
     ...words,
     state: words.state,
     plot: new Handlebars.SafeString(endpointPlot(chart, names, label)),
     distinguishers: finding.unit === "distinguishers",
+    counted: countedWords[finding.unit],
     tasterPoints: chart.tasters.length > 0,
     confidence: Math.round(100 * (finding.estimate?.confidence ?? 0.95)),
     table: plotTable(chart),
     method: methodFacts(finding),
   };
 }
+
+/** What the numbers of a plot count. */
+const countedWords = {
+  distinguishers: "Percent of people who can tell the cups apart.",
+  lean: "0 % is an even split of the picks, 100 % everyone the same way.",
+  "scale-points": "Points of the scale.",
+  "yield-points": "Percentage points of extraction yield.",
+} as const;
 
 function brews(findings: Findings, plan: Plan, names: TreatmentNames) {
   const points = brewChart(findings);
@@ -173,7 +193,7 @@ function places(findings: Findings, plan: Plan) {
       // Of a duo-trio and a tetrad the first cup can't be picked.
       counts: placeNames
         .slice(0, lastPlace(findings))
-        .map((_, at) => counts[at + 1 - firstPlace(set)] ?? "–"),
+        .map((place, at) => ({ place, count: counts[at + 1 - firstPlace(set)] ?? "–" })),
       pValue: pText(pValue),
     };
   });

@@ -10,8 +10,8 @@ import { type Observation, observe, testOnly } from "../observations.ts";
 export interface SessionAnswers {
   label: string;
   unit: Unit;
-  /** Of three cups it asked for the one with more, expecting the other treatment's. */
-  expectedOther: boolean;
+  /** Of three cups it asked for the one with more, expecting one treatment's: it can't be turned round. */
+  directed: boolean;
   /** The treatments stand the other way round than in the comparison. */
   swapped: boolean;
   coffees: Plan["coffees"];
@@ -30,7 +30,7 @@ export function sessionAnswers(
   return {
     label,
     unit: unitOf(endpoint),
-    expectedOther: endpoint.kind === "attribute-difference" && swapped,
+    directed: endpoint.kind === "attribute-difference",
     swapped,
     coffees: plan.coffees,
     observations: testOnly(observe(endpoint, counted.ballots).observations),

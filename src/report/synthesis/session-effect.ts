@@ -17,8 +17,8 @@ export type SessionEffect =
  * yields; between sessions, pots and people vary too, which the spread between sessions takes up.
  */
 export function sessionEffect(session: SessionAnswers): SessionEffect {
-  const { unit, swapped, expectedOther } = session;
-  if (expectedOther) return { ok: false, refusal: "expected-other" };
+  const { unit, swapped, directed } = session;
+  if (directed && swapped) return { ok: false, refusal: "expected-other" };
   const found =
     unit === "yield-points"
       ? meanOf(session.yields.map(({ value }) => value))

@@ -102,6 +102,14 @@ export function plannedSentence(
   return `Not planned as one: ${those} sealed after a result was known, so going on may have depended on it. Read the numbers as a summary, not as one test.`;
 }
 
+/** That imported panels take no part; null where there is none. */
+export function importedSentence(count: number): string | null {
+  if (count === 0) return null;
+  return count === 1
+    ? "One imported panel is left out: nothing was sealed before its answers were known."
+    : `${count} imported panels are left out: nothing was sealed before their answers were known.`;
+}
+
 /** Why a session isn't among those combined. */
 export const refusalWords: Readonly<Record<EffectRefusal, string>> = {
   "no-answers": "nobody answered this question",
