@@ -1,12 +1,17 @@
 import { describe, expect, it } from "vitest";
+import type { Endpoint } from "../../../src/experiment/endpoint.ts";
 import { combine, combineSessions } from "../../../src/report/synthesis/combine.ts";
 import { scaleOfEndpoint } from "../../../src/report/synthesis/effect-scale.ts";
 import { byCoffee, byRoast } from "../../../src/report/synthesis/groups.ts";
 import { combinedAsPlanned } from "../../../src/report/synthesis/planned.ts";
+import { questionOf, questionSlug } from "../../../src/report/synthesis/question.ts";
 import { sessionAnswers } from "../../../src/report/synthesis/session-answers.ts";
 import { logOddsOf, sessionEffect } from "../../../src/report/synthesis/session-effect.ts";
 import {
+  answered,
   brighter,
+  brightest,
+  duoTrio,
   evidenceOf,
   extractionYield,
   pick,
@@ -15,6 +20,7 @@ import {
   scored,
   seats,
   sweetness,
+  tetrad,
   triad,
   triangle,
 } from "../sessions.ts";
@@ -36,6 +42,49 @@ function pickSession(towardsB: number, tasters: number, label = "s", swapped = f
     labelled(label, swapped),
   );
 }
+
+describe("Questions that sessions share", () => {
+  const slugOf = (endpoint: Endpoint) => questionSlug(questionOf(endpoint));
+
+  it("are apart by method: a share who can tell is not the same thing in another one", () => {
+    const slugs = [triangle, duoTrio, tetrad, brightest, brighter].map(slugOf);
+    expect(slugs).toEqual([
+      "overall-difference",
+      "overall-difference-duo-trio",
+      "overall-difference-tetrad",
+      "attribute-difference-brightness-b",
+      "direction-brightness",
+    ]);
+    expect(slugOf({ ...duoTrio, reference: "A" })).toBe(slugOf(duoTrio));
+  });
+
+  it("show each method's share by its own chance of guessing", () => {
+    for (const [endpoint, guessing] of [
+      [duoTrio, 1 / 2],
+      [tetrad, 1 / 3],
+      [brightest, 1 / 3],
+    ] as const) {
+      const ballots = seats(24).map((seat, i) => answered(endpoint, i < 18, { seat }));
+      const session = sessionAnswers(
+        evidenceOf(planFor([endpoint]), ballots),
+        endpoint,
+        labelled("s"),
+      );
+      const { pooled } = combineSessions([session], scaleOfEndpoint(endpoint));
+      // Half an answer is added on either side: 18.5 of 25.
+      expect(pooled?.value).toBeCloseTo((18.5 / 25 - guessing) / (1 - guessing), 12);
+    }
+  });
+
+  it("leave out a 3-AFC that expected the other treatment: it can't be turned round", () => {
+    const ballots = seats(24).map((seat, i) => answered(brightest, i < 18, { seat }));
+    const evidence = evidenceOf(planFor([brightest]), ballots);
+    const session = sessionAnswers(evidence, brightest, labelled("other", true));
+    const { pooled, leftOut } = combineSessions([session], scaleOfEndpoint(brightest));
+    expect(pooled).toBeNull();
+    expect(leftOut).toEqual([{ label: "other", refusal: "expected-other" }]);
+  });
+});
 
 describe("Sessions combined", () => {
   it("give the published random-effects results of the BCG trials", () => {
