@@ -1,4 +1,4 @@
-import { decide } from "../../src/report/analysis.ts";
+import { decide, leadingReading } from "../../src/report/analysis.ts";
 import { type SessionAnswers, sessionAnswers } from "../../src/report/synthesis/session-answers.ts";
 import { type Memory, makeMemory } from "../memory.ts";
 import type { Store } from "../store/database.ts";
@@ -33,7 +33,7 @@ export async function sessionSays(
 }
 
 async function read(db: Store, { id, plan, name }: OpenedSession): Promise<SessionSays> {
-  const evidence = await evidenceOf(db, id, plan);
+  const evidence = leadingReading(await evidenceOf(db, id, plan));
   const as = { label: name, swapped: false };
   return {
     sound: decide(evidence).headline !== "not-sound",
