@@ -36,7 +36,7 @@ export function questionFields(typed: Draft, errors: FieldErrors): QuestionField
     make.single("overall", {
       legend: "Can anyone tell them apart?",
       explanation:
-        "Finds any difference, says nothing about its direction. Triangle: fewest rules, nothing known beforehand. Duo-trio: easier on people, but needs more of them. Tetrad: needs fewest people, but four cups a set.",
+        "Finds any difference, says nothing about its direction. Triangle: the usual one. Duo-trio: easier on people, but takes more of them. Tetrad: takes fewest people, but four cups a set.",
       margin: make.share("overall"),
       method: true,
     }),
