@@ -12,6 +12,7 @@ import * as incidents from "./0010-incidents.ts";
 import * as imported from "./0011-imported.ts";
 import * as discarded from "./0012-discarded.ts";
 import * as blankRuns from "./0013-blank-runs.ts";
+import * as pace from "./0014-pace.ts";
 
 /** Every migration by name, in order; forward only, run at start. */
 export const migrations: Record<string, Migration> = {
@@ -28,4 +29,5 @@ export const migrations: Record<string, Migration> = {
   "0011-imported": imported,
   "0012-discarded": discarded,
   "0013-blank-runs": blankRuns,
+  "0014-pace": pace,
 };

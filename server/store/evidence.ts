@@ -69,6 +69,8 @@ async function unblindedBallots(db: Store, sessionId: string): Promise<Unblinded
       "ballots.answers_json as answers",
       "ballots.received_at as submittedAt",
       "ballots.seconds_on_screen as secondsOnScreen",
+      "ballots.seconds_rested as secondsRested",
+      "ballots.answered_at as answeredAt",
     ])
     .where("seats.session_id", "=", sessionId)
     .orderBy("seats.number")

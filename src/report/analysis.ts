@@ -57,7 +57,7 @@ function analyseReading(evidence: Evidence): Omit<Findings, "mixUps"> {
       evidence.origin === "imported"
         ? []
         : positionFindings(plan.endpoints, counted.ballots, plan.alpha),
-    panel: panelQuality(plan.endpoints, counted.ballots),
+    panel: panelQuality(plan, counted.ballots),
     brews: brewYields(countAll(evidence).pots, plan),
     leftOut: leftOutOf(evidence, counted),
   };

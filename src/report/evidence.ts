@@ -33,6 +33,10 @@ export interface UnblindedBallot {
   submittedAt: string;
   /** How long the phone showed the set; null or absent when it didn't say. */
   secondsOnScreen?: number | null;
+  /** From locking the set before to the first touch of this one; null or absent when not known. */
+  secondsRested?: number | null;
+  /** When the taster locked it, by the server's clock; null or absent when not known. */
+  answeredAt?: string | null;
   /** Set when the answer must not count, with the reason from the incident log. */
   voidReason: string | null;
   /** Ordinal of the voided set that this one was served again for. */

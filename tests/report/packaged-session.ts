@@ -43,7 +43,11 @@ export const packagedSession: Evidence = (() => {
   });
   const [first, second] = ballots;
   if (first) first.voidReason = "codes mixed up, \"417\" and '233'";
-  if (second) second.secondsOnScreen = 31;
+  if (second) {
+    second.secondsOnScreen = 31;
+    second.secondsRested = 12;
+    second.answeredAt = "2026-03-02T09:58:30.000Z";
+  }
   const brewed = ["c1", "c2"].flatMap((coffee) =>
     pots({
       coffee,

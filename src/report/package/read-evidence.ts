@@ -103,6 +103,8 @@ function ballotsFrom({ ballots, cups, answers }: Tables): Required<UnblindedBall
     answers: answersFrom(answersOf.get(setKey(row)) ?? []),
     submittedAt: row.received_at,
     secondsOnScreen: row.seconds_on_screen,
+    secondsRested: row.seconds_rested,
+    answeredAt: row.answered_at,
     voidReason: row.void_reason,
     repeats: row.served_again_for,
   }));

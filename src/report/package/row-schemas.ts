@@ -57,6 +57,8 @@ export const ballotRow = z.object({
   odd_position: orEmpty(whole),
   received_at: z.iso.datetime(),
   seconds_on_screen: orEmpty(whole),
+  seconds_rested: orEmpty(whole),
+  answered_at: orEmpty(z.iso.datetime()),
   void_reason: orEmpty(filled),
   served_again_for: orEmpty(whole),
 });

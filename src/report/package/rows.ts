@@ -61,6 +61,8 @@ function ballotRow(ballot: UnblindedBallot): PackageRow {
     odd_position: ballot.oddPosition,
     received_at: ballot.submittedAt,
     seconds_on_screen: ballot.secondsOnScreen ?? null,
+    seconds_rested: ballot.secondsRested ?? null,
+    answered_at: ballot.answeredAt ?? null,
     void_reason: ballot.voidReason,
     served_again_for: ballot.repeats ?? null,
   };

@@ -212,6 +212,22 @@ export const packageTables = {
         ),
         type: "integer",
       },
+      {
+        ...measure(
+          "seconds_rested",
+          "Rest before it",
+          "s",
+          "From locking the set before to the first touch of this one, as the phone counted it; empty where it did not, and for a first set.",
+        ),
+        type: "integer",
+      },
+      {
+        name: "answered_at",
+        title: "Answered",
+        description:
+          "When the taster locked the set, in UTC: received_at less the time that the phone says it waited. Empty where that is not known, as for ballots typed in at the desk.",
+        type: "datetime",
+      },
       text("void_reason", "Voided", "Why the ballot does not count; empty when it does."),
       {
         name: "served_again_for",
