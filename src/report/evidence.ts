@@ -2,6 +2,7 @@ import type { Answers } from "../experiment/ballot.ts";
 import type { BrewRecord, RejectionReason } from "../experiment/brew-log.ts";
 import type { SetKind, Treatment } from "../experiment/endpoint.ts";
 import type { Plan } from "../experiment/plan.ts";
+import type { Pouring } from "../experiment/pouring.ts";
 
 /** Why a presentation holds no difference between the treatments: its cups share a pot or a treatment. */
 export type ControlKind = "same-pot" | "same-treatment";
@@ -84,6 +85,8 @@ export interface Evidence {
   ballots: UnblindedBallot[];
   pots: UnblindedPot[];
   blind: BlindFacts;
+  /** When cups were poured, as far as anyone recorded it. */
+  pourings?: readonly Pouring[];
   /** Ballots carry the sealed key; these say where the cups stood otherwise. */
   mixUps?: readonly MixUp[];
 }

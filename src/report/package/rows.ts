@@ -1,4 +1,5 @@
 import type { Answer } from "../../experiment/ballot.ts";
+import { minutesSincePouring, type Pouring } from "../../experiment/pouring.ts";
 import type { Evidence, UnblindedBallot, UnblindedCup, UnblindedPot } from "../evidence.ts";
 import type { TableName } from "./tables.ts";
 
@@ -6,11 +7,16 @@ import type { TableName } from "./tables.ts";
 export type PackageRow = Record<string, string | number | boolean | null>;
 
 /** The evidence of a session as the rows of the data package's tables. */
-export function packageRows({ ballots, pots }: Evidence): Record<TableName, PackageRow[]> {
+export function packageRows({
+  ballots,
+  pots,
+  pourings = [],
+}: Evidence): Record<TableName, PackageRow[]> {
   return {
     pots: pots.map(potRow),
     readings: pots.flatMap(readingRows),
-    ballots: ballots.map(ballotRow),
+    pourings: pourings.map(pouringRow),
+    ballots: ballots.map((ballot) => ballotRow(ballot, pourings)),
     cups: ballots.flatMap((ballot) => ballot.cups.map((cup) => cupRow(ballot, cup))),
     answers: ballots.flatMap(answerRows),
   };
@@ -48,9 +54,21 @@ function readingRows({ coffeeId, letter, brew }: UnblindedPot): PackageRow[] {
   }));
 }
 
+function pouringRow(
+  { coffeeId, pair, pouredAt }: Pouring,
+  index: number,
+  all: readonly Pouring[],
+): PackageRow {
+  const before = all
+    .slice(0, index)
+    .filter((other) => other.coffeeId === coffeeId && other.pair === pair);
+  return { coffee: coffeeId, pair, pouring: before.length + 1, poured_at: pouredAt };
+}
+
 const whose = ({ seatId, ordinal }: UnblindedBallot) => ({ seat: seatId, presentation: ordinal });
 
-function ballotRow(ballot: UnblindedBallot): PackageRow {
+function ballotRow(ballot: UnblindedBallot, pourings: readonly Pouring[]): PackageRow {
+  const minutes = minutesSincePouring(ballot, pourings);
   return {
     ...whose(ballot),
     coffee: ballot.coffeeId,
@@ -63,6 +81,7 @@ function ballotRow(ballot: UnblindedBallot): PackageRow {
     seconds_on_screen: ballot.secondsOnScreen ?? null,
     seconds_rested: ballot.secondsRested ?? null,
     answered_at: ballot.answeredAt ?? null,
+    minutes_since_pour: minutes === null ? null : Math.round(minutes * 100) / 100,
     void_reason: ballot.voidReason,
     served_again_for: ballot.repeats ?? null,
   };

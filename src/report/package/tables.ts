@@ -228,6 +228,14 @@ export const packageTables = {
           "When the taster locked the set, in UTC: received_at less the time that the phone says it waited. Empty where that is not known, as for ballots typed in at the desk.",
         type: "datetime",
       },
+      {
+        ...measure(
+          "minutes_since_pour",
+          "Since pouring",
+          "min",
+          "From the latest pouring of its cups to answered_at, to hundredths; empty where either is not known.",
+        ),
+      },
       text("void_reason", "Voided", "Why the ballot does not count; empty when it does."),
       {
         name: "served_again_for",
@@ -238,6 +246,31 @@ export const packageTables = {
       },
     ],
     primaryKey: ["seat", "presentation"],
+    foreignKeys: [],
+  },
+  pourings: {
+    name: "pourings",
+    title: "Pourings",
+    description: "One row a time that the cups of a brew pair were poured, where it was recorded.",
+    fields: [
+      coffee,
+      pair,
+      {
+        name: "pouring",
+        title: "Pouring",
+        description: "Which time this pair was poured, from 1.",
+        type: "integer",
+        constraints: { required: true, minimum: 1 },
+      },
+      {
+        name: "poured_at",
+        title: "Poured",
+        description: "When it was poured, in UTC, with every correction made.",
+        type: "datetime",
+        constraints: required,
+      },
+    ],
+    primaryKey: ["coffee", "pair", "pouring"],
     foreignKeys: [],
   },
   cups: {
@@ -295,7 +328,14 @@ export const packageTables = {
 } as const satisfies Record<string, PackageTable>;
 
 export type TableName = keyof typeof packageTables;
-export const tableNames: readonly TableName[] = ["pots", "readings", "ballots", "cups", "answers"];
+export const tableNames: readonly TableName[] = [
+  "pots",
+  "readings",
+  "pourings",
+  "ballots",
+  "cups",
+  "answers",
+];
 
 /** Other files of the data package, with what they hold. */
 export const packageDocuments = {
