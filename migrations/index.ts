@@ -15,6 +15,7 @@ import * as blankRuns from "./0013-blank-runs.ts";
 import * as removedLeads from "./0014-removed-leads.ts";
 import * as discardedExperiments from "./0015-discarded-experiments.ts";
 import * as tetrads from "./0016-tetrads.ts";
+import * as pace from "./0017-pace.ts";
 
 /** Every migration by name, in order; forward only, run at start. */
 export const migrations: Record<string, Migration> = {
@@ -34,4 +35,5 @@ export const migrations: Record<string, Migration> = {
   "0014-removed-leads": removedLeads,
   "0015-discarded-experiments": discardedExperiments,
   "0016-tetrads": tetrads,
+  "0017-pace": pace,
 };

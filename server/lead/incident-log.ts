@@ -1,7 +1,10 @@
 import type { SessionEvent } from "../../src/experiment/event.ts";
+import { POURED, POURING_CORRECTED } from "../../src/experiment/pouring.ts";
 
 /** One thing that happened, as the room lists it. */
 export interface LoggedIncident {
+  /** ISO instant, and its hours and minutes in UTC. */
+  at: string;
   time: string;
   text: string;
 }
@@ -11,7 +14,7 @@ export function incidentLog(events: readonly SessionEvent[]): LoggedIncident[] {
   return events
     .flatMap((event) => {
       const text = incidentText(event);
-      return text === null ? [] : [{ time: event.at.slice(11, 16), text }];
+      return text === null ? [] : [{ at: event.at, time: event.at.slice(11, 16), text }];
     })
     .reverse();
 }
@@ -46,6 +49,10 @@ function incidentText({ kind, body }: SessionEvent): string | null {
       return `${set}: typed in at the desk from ${said(body.from)}`;
     case "paper-read":
       return `${set}: a paper ballot read for the first time`;
+    case POURED:
+      return `R${said(body.round)} poured`;
+    case POURING_CORRECTED:
+      return `R${said(body.round)}: ${body.pouredAt === null ? "was not poured after all" : "time of pouring corrected"}`;
     case "taster-withdrew":
       return "A taster withdrew";
     default:

@@ -144,8 +144,8 @@ function panelFields(draft: Draft, errors: FieldErrors) {
 function brewingFields(draft: Draft, errors: FieldErrors) {
   const field = fieldMaker(draft, errors);
   const number = (name: string, label: string) => field(name, label, { type: "decimal" });
-  const pace = (name: string, label: string) =>
-    field(name, label, { type: "whole", hint: "May stay empty." });
+  const pace = (name: string, label: string, hint = "May stay empty.") =>
+    field(name, label, { type: "whole", hint });
   return {
     brewers: field("brewers", "Brewers, one a line", {
       type: "long",
@@ -156,6 +156,11 @@ function brewingFields(draft: Draft, errors: FieldErrors) {
       number("recipe.brewWaterGrams", "Brew water, g"),
       number("recipe.millilitresPerCup", "Poured per cup, mL"),
       number("recipe.servingTemperatureCelsius", "Served at, °C"),
+      pace(
+        "serving.servingFromMinutes",
+        "Too hot before, minutes from pouring",
+        "When a cup has come down to the temperature above. May stay empty.",
+      ),
       pace("serving.windowMinutes", "Serving window, minutes from pouring"),
       pace("serving.palateRestSeconds", "Rest between sets, seconds"),
     ],

@@ -16,7 +16,7 @@ const numberFields = {
   counts: ["tasters", "spareSeats", "brewPairsPerCoffee", "replicates"],
   recipe: ["doseGrams", "brewWaterGrams", "millilitresPerCup", "servingTemperatureCelsius"],
   brewLimits: ["doseGrams", "brewWaterGrams", "brewSeconds", "tdsSpreadPercent"],
-  serving: ["palateRestSeconds", "windowMinutes"],
+  serving: ["palateRestSeconds", "servingFromMinutes", "windowMinutes"],
   controls: ["samePot", "sameTreatmentPairsPerCoffee"],
 } as const;
 

@@ -155,11 +155,20 @@ function recipeText({ recipe, serving }: Plan): string {
 }
 
 /** The pace of serving, as the end of a sentence; empty where the plan leaves it open. */
-export function paceText({ windowMinutes, palateRestSeconds }: Plan["serving"] = {}): string {
-  const window = windowMinutes === undefined ? "" : `, within ${windowMinutes} min of pouring`;
+export function paceText(serving: Plan["serving"] = {}): string {
+  const { palateRestSeconds } = serving;
   const rest =
     palateRestSeconds === undefined ? "" : `; ${palateRestSeconds} s of rest between sets`;
-  return window + rest;
+  return windowText(serving) + rest;
+}
+
+function windowText({ servingFromMinutes, windowMinutes }: NonNullable<Plan["serving"]>): string {
+  if (servingFromMinutes === undefined) {
+    return windowMinutes === undefined ? "" : `, within ${windowMinutes} min of pouring`;
+  }
+  return windowMinutes === undefined
+    ? `, from ${servingFromMinutes} min after pouring on`
+    : `, between ${servingFromMinutes} and ${windowMinutes} min after pouring`;
 }
 
 /** What is in the cup when its strength is read, which is taken off before extraction is computed. */

@@ -2,6 +2,8 @@ import type { FastifyPluginAsync, FastifyReply, FastifyRequest } from "fastify";
 import type { Deps } from "../deps.ts";
 import { notFound, sendRefusal } from "../errors.ts";
 import { formOf, textOf } from "../form.ts";
+import { roundsToPour } from "../pouring.ts";
+import { pouringView } from "../pouring-view.ts";
 import { eventsOf } from "../store/events.ts";
 import { progressOf } from "../store/progress.ts";
 import { type Session, sessionById } from "../store/sessions.ts";
@@ -25,12 +27,11 @@ export function room(deps: Deps): FastifyPluginAsync {
     app.get<SessionRoute>("/lead/sessions/:sessionId/room", { config }, async (request, reply) => {
       const session = await sealedIn(deps, request);
       if (session === undefined) return sendRefusal(request, reply, notFound);
-      const { id, name } = session;
+      const { name } = session;
       const grid = await gridFields(deps, session);
       const recorded = textOf(formOf(request.query), "recorded") !== "";
       return reply.page("lead/room", {
         title: `Room: ${name}`,
-        id,
         name,
         pace: paceText(session.sealed?.plan.serving),
         recorded: (recorded && grid.log[0]?.text) || null,
@@ -67,10 +68,15 @@ async function sealedIn(
 }
 
 async function gridFields(deps: Deps, session: Session) {
+  const { id, state, sealed } = session;
+  const events = await eventsOf(deps.store, id);
+  const rounds = sealed ? await roundsToPour(deps.store, id, sealed.plan, events) : [];
   return {
+    id,
+    pouring: sealed && pouringView({ state, plan: sealed.plan }, rounds, deps.clock()),
     state: session.state === "open" && session.pausedAt !== null ? PAUSED : stateInWords(session),
-    log: incidentLog(await eventsOf(deps.store, session.id)),
-    room: roomView(await progressOf(deps.store, session.id)),
+    log: incidentLog(events),
+    room: roomView(await progressOf(deps.store, id)),
   };
 }
 

@@ -23,7 +23,7 @@ export interface PackageContents {
 /** The files of an open data package by name, as text. The same session gives the same bytes. */
 export function packageFiles(contents: PackageContents): Record<string, string> {
   const { evidence, findings, events } = contents;
-  const { plan, ballots: _, pots: __, ...conduct } = evidence;
+  const { plan, ballots: _, pots: __, pourings: ___, ...conduct } = evidence;
   const rows = packageRows(evidence);
   const files: Record<string, string> = {};
   for (const name of tableNames) {

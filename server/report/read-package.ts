@@ -37,6 +37,7 @@ export function readPackage(place: string): PackageReading {
       tables: {
         pots: rowsOf(files, "pots"),
         readings: rowsOf(files, "readings"),
+        pourings: rowsOf(files, "pourings"),
         ballots: rowsOf(files, "ballots"),
         cups: rowsOf(files, "cups"),
         answers: rowsOf(files, "answers"),

@@ -213,7 +213,7 @@ function pickedAs({ endpointId }: EndpointFinding, plan: Plan): string {
   return endpoint?.kind === "direction" ? `as having more ${endpoint.attribute}` : "";
 }
 
-function counts({ conduct }: Findings, { plan, origin }: SealedSession) {
+function counts({ conduct, serving }: Findings, { plan, origin }: SealedSession) {
   const ballots =
     origin === "imported" ? conduct.ballotsExpected : plan.tasters * presentationsPerTaster(plan);
   return [
@@ -226,5 +226,14 @@ function counts({ conduct }: Findings, { plan, origin }: SealedSession) {
       happened: conduct.brewPairsLogged,
     },
     { what: "Brew pairs rejected", planned: 0, happened: conduct.brewPairsRejected },
+    ...(serving === null || serving.ballots === 0
+      ? []
+      : [
+          {
+            what: "Ballots outside the serving window",
+            planned: 0,
+            happened: serving.tooEarly + serving.tooLate,
+          },
+        ]),
   ];
 }

@@ -1,19 +1,6 @@
 import { coffeeName, type Plan } from "../../src/experiment/plan.ts";
+import { inRounds } from "../rounds.ts";
 import type { PouredCup } from "../store/sheets.ts";
-
-/** One coffee and pair, poured together. */
-export const roundOf = (cup: { coffeeId: string; pair: number }) => `${cup.coffeeId}/${cup.pair}`;
-
-/** The pouring rounds of some cups, numbered from 1 in order of pouring. */
-export function inRounds<Cup extends { coffeeId: string; pair: number }>(
-  cups: readonly Cup[],
-): { round: number; coffeeId: string; cups: Cup[] }[] {
-  const names = [...new Set(cups.map(roundOf))];
-  return names.map((name, index) => {
-    const own = cups.filter((cup) => roundOf(cup) === name);
-    return { round: index + 1, coffeeId: own[0]?.coffeeId ?? "", cups: own };
-  });
-}
 
 /** Labels by pouring round, in order of number: their place on the sheet says nothing of their pot. */
 export function labelsInRounds(cups: readonly PouredCup[]): { code: string; round: number }[] {

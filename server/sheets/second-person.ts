@@ -1,15 +1,17 @@
 import type { FastifyPluginAsync, FastifyReply, FastifyRequest } from "fastify";
 import { leadOf } from "../access.ts";
 import { type Deps, hashToken, now, overHttps } from "../deps.ts";
-import { notFound, sendRefusal } from "../errors.ts";
+import { notFound, type PublicRefusal, sendRefusal } from "../errors.ts";
 import { kitMark } from "../kit-mark.ts";
+import { roundsToPour } from "../pouring.ts";
+import { pouringView } from "../pouring-view.ts";
 import { type SealedSession, sealedSession } from "../sealed-session.ts";
-import { appendEvent } from "../store/events.ts";
+import { appendEvent, eventsOf } from "../store/events.ts";
 import { type Link, liveLink, openLink } from "../store/links.ts";
 import { brewerPots, pouredCups } from "../store/sheets.ts";
 import { brewSheet, keySheet, pourSheet } from "./sheet-content.ts";
 
-type TokenRoute = { Params: { token: string } };
+export type TokenRoute = { Params: { token: string } };
 
 const covers = {
   "pour-sheet": {
@@ -39,10 +41,10 @@ export function secondPersonSheets(deps: Deps): FastifyPluginAsync {
     const config = { access: "link" as const };
     app.get<TokenRoute>("/sheet/:token", { config }, async (request, reply) => {
       const at = await findSheet(deps, request.params.token);
-      if (at === undefined) return sendRefusal(request, reply, spentLink);
-      if (at.link.openedAt === null) return await showCover(deps, request, reply, at);
-      if (!openedHere(request, at.link)) return sendRefusal(request, reply, openedElsewhere);
-      return await showSheet(deps, reply, at);
+      if (at?.link.openedAt === null) return await showCover(deps, request, reply, at);
+      const opened = await openedSheet(deps, request);
+      if (!opened.ok) return sendRefusal(request, reply, opened.refusal);
+      return await showSheet(deps, request, reply, opened);
     });
     app.post<TokenRoute>(
       "/sheet/:token",
@@ -92,6 +94,17 @@ async function findSheet(deps: Deps, token: string): Promise<SheetAt | undefined
   return session && { link, shows: link.shows, session };
 }
 
+/** A sheet that this device has opened, or why it may not be shown here. */
+export async function openedSheet(
+  deps: Deps,
+  request: FastifyRequest<TokenRoute>,
+): Promise<({ ok: true } & SheetAt) | { ok: false; refusal: PublicRefusal }> {
+  const at = await findSheet(deps, request.params.token);
+  if (at === undefined) return { ok: false, refusal: spentLink };
+  if (!openedHere(request, at.link)) return { ok: false, refusal: openedElsewhere };
+  return { ok: true, ...at };
+}
+
 function openedHere(request: FastifyRequest<TokenRoute>, link: Link): boolean {
   const cookie = request.cookies[cookieOf(link)];
   if (cookie === undefined) return false;
@@ -128,7 +141,12 @@ async function open(deps: Deps, request: FastifyRequest, at: SheetAt): Promise<b
   });
 }
 
-async function showSheet(deps: Deps, reply: FastifyReply, at: SheetAt): Promise<FastifyReply> {
+async function showSheet(
+  deps: Deps,
+  request: FastifyRequest<TokenRoute>,
+  reply: FastifyReply,
+  at: SheetAt,
+): Promise<FastifyReply> {
   const { session } = at;
   const common = {
     title: covers[at.shows].name,
@@ -139,7 +157,12 @@ async function showSheet(deps: Deps, reply: FastifyReply, at: SheetAt): Promise<
   switch (at.shows) {
     case "pour-sheet": {
       const cups = await pouredCups(deps.store, session.id);
-      return reply.page("sheets/pour-sheet", { ...common, ...pourSheet(session.plan, cups) });
+      const events = await eventsOf(deps.store, session.id);
+      const rounds = await roundsToPour(deps.store, session.id, session.plan, events);
+      const { rounds: poured } = pouringView(session, rounds, deps.clock());
+      const { token } = request.params;
+      const sheet = pourSheet(session.plan, cups, poured);
+      return reply.page("sheets/pour-sheet", { ...common, token, ...sheet });
     }
     case "brew-sheet": {
       const pots = await brewerPots(deps.store, session.id);

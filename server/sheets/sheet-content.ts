@@ -1,6 +1,8 @@
 import { coffeeName, type Plan } from "../../src/experiment/plan.ts";
+import type { RoundView } from "../pouring-view.ts";
+import { inRounds } from "../rounds.ts";
 import type { BrewerPot, PouredCup } from "../store/sheets.ts";
-import { inPages, inRounds } from "./round-content.ts";
+import { inPages } from "./round-content.ts";
 
 /** Codes of one pot with how much to pour; ten a row, to be ticked. */
 interface PourPot {
@@ -17,22 +19,40 @@ interface PourRound {
   round: number;
   coffee: string;
   pots: PourPot[];
+  /** What the button says and sends; null when nothing was or can be recorded. */
+  recorded: RoundView | null;
+}
+
+interface PourSheet {
+  rounds: PourRound[];
+  fromMinutes: number | null;
+  windowMinutes: number | null;
+  /** Times of pouring are still recorded. */
+  mayPour: boolean;
 }
 
 /** The pour sheet by round, pots in order of their letters, and how long a poured cup may wait. */
 export function pourSheet(
   plan: Plan,
   cups: readonly PouredCup[],
-): { rounds: PourRound[]; windowMinutes: number | null } {
+  poured: readonly RoundView[],
+): PourSheet {
   const rounds = inRounds(cups).map(({ round, coffeeId, cups: own }) => {
     const letters = [...new Set(own.map((cup) => cup.letter))].sort();
     return {
       round,
       coffee: coffeeName(plan, coffeeId),
       pots: letters.map((letter) => pourPot(plan, letter, own)),
+      recorded: poured.find((view) => view.round === round) ?? null,
     };
   });
-  return { rounds, windowMinutes: plan.serving?.windowMinutes ?? null };
+  const { servingFromMinutes, windowMinutes } = plan.serving ?? {};
+  return {
+    rounds,
+    fromMinutes: servingFromMinutes ?? null,
+    windowMinutes: windowMinutes ?? null,
+    mayPour: poured.some((view) => view.mayPour),
+  };
 }
 
 const CODES_A_ROW = 10;

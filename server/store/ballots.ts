@@ -17,6 +17,9 @@ export interface ArrivingBallot {
   comment: string;
   idempotencyKey: string;
   secondsOnScreen: number | null;
+  secondsRested: number | null;
+  /** When it was given; null when nobody knows. */
+  answeredAt: string | null;
   at: string;
 }
 
@@ -31,6 +34,8 @@ export async function addBallot(trx: Write, id: string, ballot: ArrivingBallot):
       answers_json: ballot.answersJson,
       received_at: ballot.at,
       seconds_on_screen: ballot.secondsOnScreen,
+      seconds_rested: ballot.secondsRested,
+      answered_at: ballot.answeredAt,
     })
     .execute();
   if (ballot.comment !== "") {

@@ -2,6 +2,7 @@ import { type Answers, answersSchema } from "../../src/experiment/ballot.ts";
 import { brewRecordSchema, rejectionReasonSchema } from "../../src/experiment/brew-log.ts";
 import type { SessionEvent } from "../../src/experiment/event.ts";
 import type { Plan } from "../../src/experiment/plan.ts";
+import { pouringsOf } from "../../src/experiment/pouring.ts";
 import type {
   BlindFacts,
   Evidence,
@@ -35,13 +36,19 @@ export async function evidenceOf(db: Store, sessionId: string, plan: Plan): Prom
     .where("seats.joined_at", "is not", null)
     .where("presentations.repeats", "is", null)
     .executeTakeFirstOrThrow();
+  const events = await eventsOf(db, sessionId);
   return {
     plan,
     seatsStarted: seats.started,
     ballotsExpected: expected.count,
     ballots: await unblindedBallots(db, sessionId),
     pots: await unblindedPots(db, sessionId),
-    blind: blindFacts(await eventsOf(db, sessionId)),
+    blind: blindFacts(events),
+    pourings: pouringsOf(events).map(({ coffeeId, pair, pouredAt }) => ({
+      coffeeId,
+      pair,
+      pouredAt,
+    })),
     mixUps: await mixUpsOf(db, sessionId),
   };
 }
@@ -70,6 +77,8 @@ async function unblindedBallots(db: Store, sessionId: string): Promise<Unblinded
       "ballots.answers_json as answers",
       "ballots.received_at as submittedAt",
       "ballots.seconds_on_screen as secondsOnScreen",
+      "ballots.seconds_rested as secondsRested",
+      "ballots.answered_at as answeredAt",
     ])
     .where("seats.session_id", "=", sessionId)
     .orderBy("seats.number")

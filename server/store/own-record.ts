@@ -33,7 +33,10 @@ interface Person {
 interface OwnSet {
   set: number;
   receivedAt: string;
+  /** When it was locked, by the server's clock; null when that is not known. */
+  answeredAt: string | null;
   secondsOnScreen: number | null;
+  secondsRested: number | null;
   /** It is void, and does not count. */
   voided: boolean;
   kind: SetKind;
@@ -85,7 +88,8 @@ async function ownSets(db: Read, seatId: string, withAnswers: boolean): Promise<
     .leftJoin("comments", "comments.ballot_id", "ballots.id")
     .select(["presentations.id", "presentations.ordinal", "presentations.void_reason"])
     .select("presentations.set_kind")
-    .select(["ballots.received_at", "ballots.seconds_on_screen", "ballots.answers_json"])
+    .select(["ballots.received_at", "ballots.answered_at", "ballots.answers_json"])
+    .select(["ballots.seconds_on_screen", "ballots.seconds_rested"])
     .select("comments.text")
     .where("presentations.seat_id", "=", seatId)
     .orderBy("presentations.ordinal")
@@ -101,7 +105,9 @@ async function ownSets(db: Read, seatId: string, withAnswers: boolean): Promise<
     kind: row.set_kind,
     codes: cups.filter((cup) => cup.presentation_id === row.id).map(({ code }) => code),
     receivedAt: row.received_at,
+    answeredAt: row.answered_at,
     secondsOnScreen: row.seconds_on_screen,
+    secondsRested: row.seconds_rested,
     voided: row.void_reason !== null,
     ...(withAnswers ? { answers: answersSchema.parse(JSON.parse(row.answers_json)) } : {}),
     ...(withAnswers && row.text !== null ? { comment: row.text } : {}),

@@ -129,6 +129,8 @@ export interface Database {
     answers_json: string;
     received_at: string;
     seconds_on_screen: number | null;
+    seconds_rested: number | null;
+    answered_at: string | null;
   };
   comments: { ballot_id: string; text: string };
   brews: {

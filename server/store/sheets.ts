@@ -1,4 +1,6 @@
+import type { Transaction } from "kysely";
 import type { Store } from "./database.ts";
+import type { Database } from "./schema.ts";
 
 /** A cup as its tray sees it: no pot, no treatment. */
 export interface TrayCup {
@@ -86,6 +88,19 @@ export async function pouredCups(db: Store, sessionId: string): Promise<PouredCu
     ...served.map((cup) => ({ ...cup, spare: false })),
     ...spare.map((cup) => ({ ...cup, spare: true })),
   ];
+}
+
+/** Every pot by its letter, in the order of brewing: what is poured, and nothing of what it holds. */
+export async function potsToPour(
+  db: Store | Transaction<Database>,
+  sessionId: string,
+): Promise<{ coffeeId: string; pair: number; letter: string }[]> {
+  return await db
+    .selectFrom("pots")
+    .select(["coffee_id as coffeeId", "pair", "letter"])
+    .where("session_id", "=", sessionId)
+    .orderBy("brew_order")
+    .execute();
 }
 
 /** Every pot with its treatment, in the order of brewing. Only for the brewer's and the key sheet. */

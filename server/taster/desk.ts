@@ -83,7 +83,13 @@ async function takeStrip(
   if (fields === undefined) {
     return { ok: false, message: `${where} asks for another number of answers; type every group` };
   }
-  const extras = { key: `desk-${newToken(deps)}`, comment: "", seconds: null };
+  const extras = {
+    key: `desk-${newToken(deps)}`,
+    comment: "",
+    seconds: null,
+    rested: null,
+    ago: 0,
+  };
   const by = { leadId, from: "a strip of digits" };
   const received = await receiveBallot(deps, { seat, ordinal: strip.set, fields, extras, by });
   switch (received.outcome) {

@@ -50,6 +50,8 @@ export const messagesSchema = z.strictObject({
   serving: text,
   poured: text,
   rest: text,
+  restLeft: text,
+  restOver: text,
   window: text,
   oddCup: text,
   likeReference: text,

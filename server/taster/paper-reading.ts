@@ -46,7 +46,7 @@ export async function takeReading(
     seat,
     ordinal: serving.ordinal,
     fields: reading.fields,
-    extras: { key: `paper-${newToken(deps)}`, comment: "", seconds: null },
+    extras: { key: `paper-${newToken(deps)}`, comment: "", seconds: null, rested: null, ago: 0 },
     by: { leadId: reading.leadId, from: "paper, read twice" },
   });
   if (received.outcome === "stored") return { ok: true, told: "taken" };

@@ -22,7 +22,17 @@ import {
 import type { Database } from "../store/schema.ts";
 import { ballotForm } from "./ballot-form.ts";
 
-/** What comes with the answers: the key that a retry repeats, a comment, and how long it took. */
+/** Longest that an answer may say it waited on its phone: whatever says more is no older than this. */
+const MOST_SECONDS_AGO = 86_400;
+
+const seconds = z
+  .string()
+  .regex(/^\d{1,5}$/)
+  .transform(Number)
+  .nullable()
+  .catch(null);
+
+/** What comes with the answers: the key that a retry repeats, a comment, and the pace of the sitting. */
 export const ballotExtrasSchema = z.object({
   key: idempotencyKeySchema,
   // Browsers send line breaks in two ways; a retry must not differ by that.
@@ -31,12 +41,16 @@ export const ballotExtrasSchema = z.object({
     .transform((text) => text.replaceAll("\r\n", "\n"))
     .pipe(commentSchema)
     .default(""),
-  seconds: z
+  /** How long the set was on the screen. */
+  seconds,
+  /** From the lock of the set before to the first touch of this one. */
+  rested: seconds,
+  /** From this set's lock until it was sent: long when it waited for the network. */
+  ago: z
     .string()
-    .regex(/^\d{1,5}$/)
-    .transform(Number)
-    .nullable()
-    .catch(null),
+    .regex(/^\d{1,9}$/)
+    .transform((text) => Math.min(Number(text), MOST_SECONDS_AGO))
+    .catch(0),
 });
 export type BallotExtras = z.infer<typeof ballotExtrasSchema>;
 
@@ -117,7 +131,7 @@ async function compare(
 }
 
 function asArriving(
-  { seat, ordinal, extras }: Arrival,
+  { seat, ordinal, extras, by }: Arrival,
   serving: Serving,
   read: { answers: Answers; at: string },
 ) {
@@ -131,6 +145,13 @@ function asArriving(
     comment: extras.comment,
     idempotencyKey: extras.key,
     secondsOnScreen: extras.seconds,
+    secondsRested: extras.rested,
+    // When what the desk types in was tasted, nobody knows.
+    answeredAt: by === undefined ? secondsBefore(read.at, extras.ago) : null,
     at: read.at,
   };
+}
+
+function secondsBefore(at: string, ago: number): string {
+  return new Date(Date.parse(at) - ago * 1000).toISOString();
 }

@@ -65,7 +65,9 @@ async function showSets(
   const status = say(t.status, { answered: received, sets: total, received, waiting: 0 });
   const title = sets[0]?.heading ?? t.done.title;
   const stamp = stampOf(seat, all);
-  return sendPage(reply, "taste", { title, language, seat, sets, total, received, status, stamp });
+  const restSeconds = asked.palateRestSeconds;
+  const page = { title, language, seat, sets, total, received, status, stamp, restSeconds };
+  return sendPage(reply, "taste", page);
 }
 
 /** Changes with what an open page must show anew: a pause, a cup's number, a set taken out or added. */

@@ -139,6 +139,7 @@ const partNames: Readonly<Record<string, string>> = {
   millilitresPerCup: "poured per cup, mL",
   servingTemperatureCelsius: "served at, °C",
   palateRestSeconds: "rest between sets, s",
+  servingFromMinutes: "too hot before, min from pouring",
   windowMinutes: "serving window, min",
   brewLimits: "brew limits",
   brewSeconds: "brew time, s",

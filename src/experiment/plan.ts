@@ -52,10 +52,12 @@ const recipeSchema = z.strictObject({
   servingTemperatureCelsius: measure(0, 95, "°C"),
 });
 
-/** The pace of serving: told to tasters and leads as text, never a limit on anyone's time. */
+/** The pace of serving: told and recorded, never a limit on anyone's time. */
 const servingSchema = z.strictObject({
   /** Rest between two sets. */
   palateRestSeconds: count(0, 900, "rest between sets in seconds").optional(),
+  /** From pouring until a cup is no longer too hot to be tasted. */
+  servingFromMinutes: count(0, 119, "minutes from pouring").optional(),
   /** From pouring until a cup is too cold, or its pot was held too long, to be served. */
   windowMinutes: count(1, 120, "serving window in minutes").optional(),
 });
@@ -157,6 +159,7 @@ function complaintsAbout(plan: Plan): Complaint[] {
     ...wordsThatAreAsked(plan),
     ...room(plan),
     ...yieldNeedsPairs(plan),
+    ...windowOpensFirst(plan),
   ];
 }
 
@@ -253,6 +256,17 @@ function yieldNeedsPairs(plan: Plan): Complaint[] {
         },
       ]
     : [];
+}
+
+function windowOpensFirst({ serving }: Plan): Complaint[] {
+  const { servingFromMinutes: from, windowMinutes: within } = serving ?? {};
+  if (from === undefined || within === undefined || from < within) return [];
+  return [
+    {
+      path: ["serving", "servingFromMinutes"],
+      message: `Give fewer than the ${within} minutes after which a cup is too cold`,
+    },
+  ];
 }
 
 /** The kinds of set that a plan serves; the main question's first, as it gets the same-pot controls. */

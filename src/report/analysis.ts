@@ -11,6 +11,7 @@ import { leadWithWeakest } from "./mix-up-lead.ts";
 import { readingsOfMixUps } from "./mix-ups.ts";
 import { panelQuality } from "./panel-quality.ts";
 import { positionFindings } from "./positions.ts";
+import { servingFinding } from "./serving-times.ts";
 import { adviceOf, headlineOf } from "./verdict.ts";
 import { whatWouldDecide } from "./what-would-decide.ts";
 
@@ -68,7 +69,8 @@ function analyseReading(evidence: Evidence): Omit<Findings, "mixUps"> {
       evidence.origin === "imported"
         ? []
         : positionFindings(plan.endpoints, counted.ballots, plan.alpha),
-    panel: panelQuality(plan.endpoints, counted.ballots),
+    panel: panelQuality(plan, counted.ballots),
+    serving: servingFinding(evidence, counted.ballots),
     brews: brewYields(countAll(evidence).pots, plan),
     leftOut: leftOutOf(evidence, counted),
   };

@@ -2,6 +2,7 @@ import type { Answers } from "../experiment/ballot.ts";
 import type { BrewRecord, RejectionReason } from "../experiment/brew-log.ts";
 import type { SetKind, Treatment } from "../experiment/endpoint.ts";
 import type { Plan } from "../experiment/plan.ts";
+import type { Pouring } from "../experiment/pouring.ts";
 
 /** Why a presentation holds no difference between the treatments: its cups share a pot or a treatment. */
 export type ControlKind = "same-pot" | "same-treatment";
@@ -35,6 +36,10 @@ export interface UnblindedBallot {
   submittedAt: string;
   /** How long the phone showed the set; null or absent when it didn't say. */
   secondsOnScreen?: number | null;
+  /** From locking the set before to the first touch of this one; null or absent when not known. */
+  secondsRested?: number | null;
+  /** When the taster locked it, by the server's clock; null or absent when not known. */
+  answeredAt?: string | null;
   /** Set when the answer must not count, with the reason from the incident log. */
   voidReason: string | null;
   /** Ordinal of the voided set that this one was served again for. */
@@ -82,6 +87,8 @@ export interface Evidence {
   ballots: UnblindedBallot[];
   pots: UnblindedPot[];
   blind: BlindFacts;
+  /** When cups were poured, as far as anyone recorded it. */
+  pourings?: readonly Pouring[];
   /** Ballots carry the sealed key; these say where the cups stood otherwise. */
   mixUps?: readonly MixUp[];
 }

@@ -3,6 +3,7 @@ import type { BrewerFinding, ConductFinding, ControlFinding, PositionFinding } f
 import type { EndpointFinding } from "./endpoint-finding.ts";
 import type { Counts, EndpointState } from "./finding-parts.ts";
 import type { PanelQuality } from "./panel-quality.ts";
+import type { ServingFinding } from "./serving-times.ts";
 
 /** What the report says on top. */
 export type Headline =
@@ -74,6 +75,8 @@ export interface Findings {
   panel: PanelQuality;
   brews: BrewFinding[];
   conduct: ConductFinding;
+  /** Null where the plan sets no serving window. */
+  serving: ServingFinding | null;
   leftOut: LeftOutFinding;
   /** Null when no mixed-up set was answered. */
   mixUps: MixUpFinding | null;

@@ -1,4 +1,5 @@
 import { type Endpoint, methodOf } from "../experiment/endpoint.ts";
+import type { Plan } from "../experiment/plan.ts";
 import { gridOf } from "../statistics/decimals.ts";
 import { describe } from "../statistics/descriptive.ts";
 import { methods } from "../statistics/discrimination.ts";
@@ -13,6 +14,19 @@ export interface TimeFinding {
   upperQuartileSeconds: number;
   /** The taster with the shortest median of their own. */
   quickest: { seatId: string; ballots: number; medianSeconds: number };
+}
+
+/** How long tasters rested before a set, against what the plan asks. */
+export interface RestFinding {
+  plannedSeconds: number;
+  /** Ballots whose phone counted the rest before them. */
+  ballots: number;
+  /** Later sets of a taster whose rest nobody counted: without scripts, on paper, typed in. */
+  notKnown: number;
+  /** Null when no rest is known. */
+  medianSeconds: number | null;
+  /** Ballots with less rest than the plan asks. */
+  shorter: number;
 }
 
 /** How alike one taster answered one question about the same two pots twice. */
@@ -32,16 +46,19 @@ export interface RepeatFinding {
 /** What the answers say of the panel itself, whatever the cups held. */
 export interface PanelQuality {
   time: TimeFinding | null;
+  /** Null when the plan asks for no rest. */
+  rest: RestFinding | null;
   repeats: RepeatFinding[];
 }
 
-/** Time per ballot and agreement of repeats, over the ballots that count. */
+/** Time per ballot, rest before it and agreement of repeats, over the ballots that count. */
 export function panelQuality(
-  endpoints: readonly Endpoint[],
+  { endpoints, serving }: Pick<Plan, "endpoints" | "serving">,
   ballots: readonly UnblindedBallot[],
 ): PanelQuality {
   return {
     time: timeFinding(ballots),
+    rest: restFinding(serving?.palateRestSeconds ?? 0, ballots),
     repeats: endpoints.flatMap((endpoint) => repeatFinding(endpoint, ballots)),
   };
 }
@@ -67,6 +84,25 @@ function timeFinding(ballots: readonly UnblindedBallot[]): TimeFinding | null {
       (quick, taster) => (taster.medianSeconds < quick.medianSeconds ? taster : quick),
       first,
     ),
+  };
+}
+
+/** Nobody rests before their first set. */
+function restFinding(
+  plannedSeconds: number,
+  ballots: readonly UnblindedBallot[],
+): RestFinding | null {
+  if (plannedSeconds === 0) return null;
+  const later = ballots.filter(({ ordinal }) => ordinal > 1);
+  const rests = later.flatMap(({ secondsRested }) =>
+    typeof secondsRested === "number" ? [secondsRested] : [],
+  );
+  return {
+    plannedSeconds,
+    ballots: rests.length,
+    notKnown: later.length - rests.length,
+    medianSeconds: rests.length === 0 ? null : describe(gridOf(rests)).median,
+    shorter: rests.filter((seconds) => seconds < plannedSeconds).length,
   };
 }
 

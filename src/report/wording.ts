@@ -1,4 +1,4 @@
-import type { Plan } from "../experiment/plan.ts";
+import { coffeeName, type Plan } from "../experiment/plan.ts";
 import type { EndpointFinding } from "./endpoint-finding.ts";
 import type { Findings } from "./findings.ts";
 import { adviceSentence } from "./wording/advice.ts";
@@ -28,6 +28,7 @@ import { panelSentences } from "./wording/panel.ts";
 import { processSentence, unsoundProcessSentence } from "./wording/process.ts";
 import { questionWords, roleWords } from "./wording/questions.ts";
 import { sentence } from "./wording/sentence.ts";
+import { servingSentences } from "./wording/serving.ts";
 
 /** A report in words: plain sentences, each with the number that carries it. */
 export interface ReportWords {
@@ -89,6 +90,9 @@ export function wordReport(findings: Findings, plan: Plan): ReportWords {
       ...(findings.conduct.blinding === "not-blinded-here"
         ? []
         : brewSentences(findings.brews, findings.conduct)),
+      ...(findings.serving === null
+        ? []
+        : servingSentences(findings.serving, (id) => coffeeName(plan, id))),
     ],
     panel: panelSentences(findings.panel, findings.positions, findings.endpoints),
     leftOut: leftOutSentences(findings.leftOut, findings.headline),

@@ -14,6 +14,9 @@
   let shownAt = 0;
   let sending = false;
   let pause = 1000;
+  const rest = byId("rest");
+  let counting = 0;
+  let restPhase = null;
 
   if ("refreshes" in main.dataset) return lookAgain();
   try {
@@ -40,7 +43,7 @@
 
   document
     .querySelector('form[action="/taste/stop"]')
-    ?.addEventListener("submit", () => wipe(inState("draft", "waiting", "refused")));
+    ?.addEventListener("submit", () => wipe([...inState("draft", "waiting", "refused"), "locked"]));
   for (const input of document.querySelectorAll("#plain .score input")) addSlider(input);
   // A page without a place for what waits is a plain one: nothing is sent or told there.
   if (!byId("unsent")) return;
@@ -62,9 +65,14 @@
     const { set } = section.dataset;
     form.querySelector("h1").tabIndex = -1;
     const { state, body } = kept(set);
+    if (rest)
+      form.append(
+        Object.assign(document.createElement("input"), { type: "hidden", name: "rested" }),
+      );
     if (state === "draft") restore(form, body);
     for (const input of form.querySelectorAll(".score input")) addSlider(input);
     form.addEventListener("input", ({ target }) => {
+      if (rest) endRest(section);
       if (isOpen(section)) keep(set, "draft", bodyOf(form));
       settle(target);
     });
@@ -186,7 +194,9 @@
   function lock() {
     const { set } = reviewed.dataset;
     const seconds = Math.round((Date.now() - shownAt) / 1000);
-    keep(set, "waiting", `${bodyOf(reviewed.querySelector("form"))}&step=lock&seconds=${seconds}`);
+    const body = bodyOf(reviewed.querySelector("form"));
+    keep(set, "waiting", `${body}&step=lock&seconds=${seconds}&at=${Date.now()}`);
+    if (rest) localStorage.setItem(`${shelf}locked`, JSON.stringify({ at: Date.now(), set }));
     tell("");
     turn(null);
     if (!current) done.querySelector("h1").focus();
@@ -209,6 +219,37 @@
     }
     showStatus(open.length, waiting.length + refused.length);
     showUnsent(waiting, refused);
+    if (rest) countRest();
+  }
+
+  // The first touch of a set ends the rest before it; what is kept is how long that really was.
+  function endRest(section) {
+    const since = restingSince(section);
+    if (since) section.querySelector("[name=rested]").value = secondsSince(since);
+    countRest();
+  }
+
+  /** When the set before was locked; nothing once this one was touched, nor for one to be mended. */
+  function restingSince(section) {
+    const { at, set } = kept("locked");
+    return set !== section.dataset.set && !section.querySelector("[name=rested]").value && at;
+  }
+
+  // Tells the rest that is left and hurries nobody: the set lies open below. Aloud only at start and end.
+  function countRest() {
+    clearTimeout(counting);
+    const since = current && !reviewed && restingSince(current);
+    const seconds = since ? Math.max(0, rest.dataset.seconds - secondsSince(since)) : 0;
+    if (seconds) counting = setTimeout(countRest, 1000);
+    const phase = seconds ? "left" : since && restPhase && "over";
+    rest.hidden = !phase;
+    if (phase) rest.firstChild.textContent = rest.dataset[phase].replace("{seconds}", seconds);
+    if (phase && phase !== restPhase) byId("rest-told").textContent = rest.textContent;
+    restPhase = phase;
+  }
+
+  function secondsSince(at) {
+    return Math.max(0, Math.round((Date.now() - at) / 1000));
   }
 
   function showStatus(open, waiting) {
@@ -292,6 +333,8 @@
   async function ask(set) {
     const fields = new URLSearchParams(kept(set).body);
     fields.set("_csrf", csrf ?? "");
+    fields.set("ago", secondsSince(fields.get("at") ?? Date.now()));
+    fields.delete("at");
     const headers = { accept: "application/json" };
     const signal = AbortSignal.timeout?.(20000);
     try {

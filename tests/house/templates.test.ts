@@ -84,9 +84,13 @@ describe("Rendered pages", () => {
     expect(await faultsAt(lead, ["/lead", "/lead/colleagues", "/lead/experiments/new"])).toEqual(
       [],
     );
-    const fixture = await openSession(house);
+    const fixture = await openSession(house, { serving: { windowMinutes: 20 } });
     const session = `/lead/sessions/${fixture.sessionId}`;
-    const pages = [session, `${session}/brews`, `${session}/links`, `${session}/room`];
+    await lead.get(`${session}/room`);
+    await lead.post(`${session}/pourings`, { round: "1", known: "0" });
+    const { body: room } = await lead.get(`${session}/room`);
+    const pouring = /href="([^"]+\/pourings\/\d+)"/.exec(room)?.[1] ?? "";
+    const pages = [pouring, session, `${session}/brews`, `${session}/links`, `${session}/room`];
     pages.push(
       ...incidentKinds
         .filter((kind) => kind !== "resume")
@@ -116,7 +120,8 @@ describe("Rendered pages", () => {
       `${session}/tasters/1/erasure`,
     ];
     expect(await faultsAt(lead, pages)).toEqual([]);
-    const taster = await joined(house, await openSession(house));
+    const open = await openSession(house, { serving: { palateRestSeconds: 45 } });
+    const taster = await joined(house, open);
     expect(await faultsAt(taster, ["/taste", "/taste/data", "/taste/stop"])).toEqual([]);
   });
 

@@ -29,6 +29,7 @@ export const packagedSession: Evidence = (() => {
       tasters: 24,
       cannotTellAllowed: true,
       controls: { samePot: 1, sameTreatmentPairsPerCoffee: 0 },
+      serving: { palateRestSeconds: 45, servingFromMinutes: 5, windowMinutes: 20 },
     },
   );
   const ballots = seats(24).flatMap((name, index): UnblindedBallot[] => {
@@ -43,7 +44,11 @@ export const packagedSession: Evidence = (() => {
   });
   const [first, second] = ballots;
   if (first) first.voidReason = "codes mixed up, \"417\" and '233'";
-  if (second) second.secondsOnScreen = 31;
+  if (second) {
+    second.secondsOnScreen = 31;
+    second.secondsRested = 12;
+    second.answeredAt = "2026-03-02T09:58:30.000Z";
+  }
   const brewed = ["c1", "c2"].flatMap((coffee) =>
     pots({
       coffee,
@@ -62,6 +67,10 @@ export const packagedSession: Evidence = (() => {
   }
   return {
     ...evidenceOf(plan, ballots, brewed),
+    pourings: [
+      { coffeeId: "c1", pair: 1, pouredAt: "2026-03-02T09:20:00.000Z" },
+      { coffeeId: "c1", pair: 1, pouredAt: "2026-03-02T09:55:10.000Z" },
+    ],
     blind: {
       openedEarly: [],
       leadSawSheets: [{ at: "2026-03-02T09:00:00.000Z", sheet: "pour" }],

@@ -21,7 +21,10 @@ describe("Time on the screen", () => {
 
   it("is the median and the quartiles, type 7 as R's quantile() has them by default", () => {
     // quantile(c(3, 6, 7, 8, 8, 10, 13, 15, 16, 20)) in R: 3.00 7.25 9.00 14.50 20.00.
-    const { time } = panelQuality([triangle], timed([20, 3, 7, 8, 6, 8, 10, 13, 16, 15]));
+    const { time } = panelQuality(
+      { endpoints: [triangle] },
+      timed([20, 3, 7, 8, 6, 8, 10, 13, 16, 15]),
+    );
     expect(time).toMatchObject({
       ballots: 10,
       lowerQuartileSeconds: 7.25,
@@ -32,7 +35,7 @@ describe("Time on the screen", () => {
 
   it("names the taster with the shortest median, not the one with one quick ballot", () => {
     const ballots = [...timed([2, 40, 42], "slow"), ...timed([9, 10, 11], "quick")];
-    expect(panelQuality([triangle], ballots).time?.quickest).toEqual({
+    expect(panelQuality({ endpoints: [triangle] }, ballots).time?.quickest).toEqual({
       seatId: "quick",
       ballots: 3,
       medianSeconds: 10,
@@ -40,8 +43,50 @@ describe("Time on the screen", () => {
   });
 
   it("is left out where no phone said, and counts only the ballots that say", () => {
-    expect(panelQuality([triangle], timed([null, null])).time).toBeNull();
-    expect(panelQuality([triangle], timed([null, 12])).time?.ballots).toBe(1);
+    expect(panelQuality({ endpoints: [triangle] }, timed([null, null])).time).toBeNull();
+    expect(panelQuality({ endpoints: [triangle] }, timed([null, 12])).time?.ballots).toBe(1);
+  });
+});
+
+describe("Rest between sets", () => {
+  const rested = (seconds: readonly (number | null)[], first = 1) =>
+    seconds.map((secondsRested, at) => ({
+      ...triad(true, { seat: "t1" }),
+      ordinal: first + at,
+      secondsRested,
+    }));
+  const asking = (palateRestSeconds: number) => ({
+    endpoints: [triangle],
+    serving: { palateRestSeconds },
+  });
+  const worded = (ballots: Parameters<typeof evidenceOf>[1]) => {
+    const plan = planFor([triangle], ["Bramble"], { serving: { palateRestSeconds: 45 } });
+    return wordReport(analyse(evidenceOf(plan, ballots)), plan).panel;
+  };
+
+  it("is held against what the plan asks; a rest just as long is no less", () => {
+    const { rest } = panelQuality(asking(45), rested([null, 44, 45, 80, null]));
+    expect(rest).toEqual({
+      plannedSeconds: 45,
+      ballots: 3,
+      notKnown: 1,
+      medianSeconds: 45,
+      shorter: 1,
+    });
+  });
+
+  it("is none where the plan asks for none, whatever phones say", () => {
+    expect(panelQuality({ endpoints: [triangle] }, rested([10, 20])).rest).toBeNull();
+    expect(panelQuality(asking(0), rested([10, 20])).rest).toBeNull();
+  });
+
+  it("is told with its median and with what is not known", () => {
+    expect(worded(rested([null, 20, 60, 70, null]))).toContain(
+      "The plan asks for 45 s of rest between sets: 1 of 3 ballots with a known rest came after less; the median was 60 s. For 1 later ballot no rest is known.",
+    );
+    expect(worded(rested([null, null]))).toContain(
+      "The plan asks for 45 s of rest between sets; how long tasters rested is not known, since no phone counted it.",
+    );
   });
 });
 
@@ -57,7 +102,7 @@ describe("Agreement of repeats", () => {
       pick("A", { seat: "t2", pair: 2 }),
     ];
     // A A B: one of two agrees; B B: one of one. Guessing agrees half the time.
-    expect(panelQuality([brighter], ballots).repeats).toEqual([
+    expect(panelQuality({ endpoints: [brighter] }, ballots).repeats).toEqual([
       {
         endpointId: "e1",
         compared: 3,
@@ -72,7 +117,7 @@ describe("Agreement of repeats", () => {
   it("agrees by guessing five times in nine on triangles", () => {
     // Both right (1/3)² or both wrong (2/3)²: 1/9 + 4/9.
     const ballots = seats(9).flatMap((seat) => [triad(true, { seat }), triad(false, { seat })]);
-    const [repeat] = panelQuality([triangle], ballots).repeats;
+    const [repeat] = panelQuality({ endpoints: [triangle] }, ballots).repeats;
     expect(repeat?.agreed).toBe(0);
     expect(repeat?.agreedByGuessing).toBeCloseTo(5, 12);
   });
@@ -84,7 +129,9 @@ describe("Agreement of repeats", () => {
       scored(10, 10, { seat: "t2" }),
       scored(20, 12, { seat: "t2" }),
     ];
-    expect(panelQuality([sweetness], ballots).repeats[0]?.meanAbsoluteChange).toBe(6);
+    expect(panelQuality({ endpoints: [sweetness] }, ballots).repeats[0]?.meanAbsoluteChange).toBe(
+      6,
+    );
   });
 
   it("leaves controls out, and says nothing where nobody repeated", () => {
@@ -93,7 +140,7 @@ describe("Agreement of repeats", () => {
       pick(1, { seat: "t1", control: "same-pot" }),
       pick("A", { seat: "t2" }),
     ];
-    expect(panelQuality([brighter], ballots).repeats).toEqual([]);
+    expect(panelQuality({ endpoints: [brighter] }, ballots).repeats).toEqual([]);
   });
 });
 

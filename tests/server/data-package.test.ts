@@ -182,7 +182,7 @@ describe("A session's data package", () => {
     };
     writeFileSync(place("odd.zip"), zipPackage(packageFiles(contents)));
     const read = readPackage(place("odd.zip"));
-    const whole = { secondsOnScreen: null, repeats: null };
+    const whole = { secondsOnScreen: null, secondsRested: null, answeredAt: null, repeats: null };
     expect(read).toEqual({
       ok: true,
       evidence: {

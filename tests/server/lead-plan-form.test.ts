@@ -16,6 +16,10 @@ describe("The plan form", () => {
       examplePlan,
       { ...examplePlan, brewLimits: null, substances: [], hypothesis: "" },
       { ...examplePlan, cannotTellAllowed: true, coffeeOrder: "balanced", alpha: 0.01 },
+      {
+        ...examplePlan,
+        serving: { palateRestSeconds: 45, servingFromMinutes: 5, windowMinutes: 20 },
+      },
     ];
     for (const plan of plans.map((one) => planSchema.parse(one))) {
       expect(readPlan(draftOf(plan))).toEqual({ ok: true, plan });
@@ -47,6 +51,20 @@ describe("The plan form", () => {
       "treatments.B.mineralsInReadingMilligramsPerLitre": "a lot",
     };
     expect(Object.keys(problems(absurd)).toSorted()).toEqual(Object.keys(absurd).toSorted());
+  });
+
+  it("wants the serving window to open before it closes, and says so where it opens", () => {
+    const times = (from: string, within: string) =>
+      problems({ "serving.servingFromMinutes": from, "serving.windowMinutes": within });
+    expect(times("5", "20")).toEqual({});
+    expect(times("5", "")).toEqual({});
+    expect(times("20", "20")).toEqual({
+      "serving.servingFromMinutes": "Give fewer than the 20 minutes after which a cup is too cold",
+    });
+    expect(Object.keys(times("soon", "late"))).toEqual([
+      "serving.servingFromMinutes",
+      "serving.windowMinutes",
+    ]);
   });
 
   it("names the line of a list and the row of a question", () => {

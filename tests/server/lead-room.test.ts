@@ -78,12 +78,17 @@ describe("The room", () => {
     }
   });
 
-  it("says nothing of any answer, cup or coffee", async () => {
+  it("says nothing of any answer or cup, and of coffees only which were poured", async () => {
     await answerFirstSet();
     const { body } = await room();
     const cups = await house.deps.store.selectFrom("cups").select("code").execute();
     for (const { code } of cups) expect(body).not.toContain(`>${code}<`);
-    for (const name of ["Sallow", "Bramble", "Cinder", "Q. R."]) expect(body).not.toContain(name);
+    expect(body).not.toContain("Q. R.");
+    const [pouring = "", seats = ""] = body.split('<p class="room-summary">');
+    for (const name of ["Sallow", "Bramble", "Cinder"]) {
+      expect(pouring).toContain(`· ${name}</strong>`);
+      expect(seats).not.toContain(name);
+    }
   });
 
   it("tells the page at once when something changes, and only that", async () => {

@@ -61,6 +61,32 @@ describe("Ballots", () => {
     expect(verifyChain(await eventsOf(house.deps.store, fixture.sessionId)).ok).toBe(true);
   });
 
+  it("keep how long the taster rested, and that an answer which waited is as old as it says", async () => {
+    await visitor.post(`/taste/${pair.ordinal}`, { ...ballotOn(pair), rested: "38", ago: "90" });
+    expect((await ballots())[0]).toMatchObject({
+      received_at: "2026-03-02T09:00:00.000Z",
+      answered_at: "2026-03-02T08:58:30.000Z",
+      seconds_rested: 38,
+    });
+    const own = (await visitor.get("/taste/data.json")).json();
+    expect(own.sets[0]).toMatchObject({
+      answeredAt: "2026-03-02T08:58:30.000Z",
+      secondsRested: 38,
+    });
+  });
+
+  it.each([
+    ["nothing", {}, "2026-03-02T09:00:00.000Z", null],
+    ["nonsense", { rested: "-3", ago: "soon" }, "2026-03-02T09:00:00.000Z", null],
+    ["more than a day", { rested: "0", ago: "90000000" }, "2026-03-01T09:00:00.000Z", 0],
+  ])("say %s of their pace and are taken all the same", async (_, pace, answeredAt, rested) => {
+    await visitor.post(`/taste/${pair.ordinal}`, { ...ballotOn(pair), ...pace });
+    expect((await ballots())[0]).toMatchObject({
+      answered_at: answeredAt,
+      seconds_rested: rested,
+    });
+  });
+
   it("hold a choice for each question and a score for each cup of a pair", async () => {
     await visitor.post(`/taste/${pair.ordinal}`, ballotOn(pair, 1));
     const [ballot] = await ballots();

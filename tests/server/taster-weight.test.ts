@@ -38,6 +38,7 @@ describe("The taster's pages on the wire", () => {
       const fixture = await openSession(house, {
         coffees,
         recipe: { ...examplePlan.recipe, millilitresPerCup: 10 },
+        serving: { palateRestSeconds: 45, windowMinutes: 20 },
       });
       const visitor = await joined(house, fixture);
       const get = (url: string) => visitor.get(url, { "accept-encoding": encoding });

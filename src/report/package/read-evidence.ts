@@ -9,6 +9,7 @@ import {
   ballotRow,
   cupRow,
   potRow,
+  pouringRow,
   readingRow,
   sessionDocument,
 } from "./row-schemas.ts";
@@ -33,6 +34,7 @@ export function readEvidence(raw: RawPackage): EvidenceReading {
   const tables = {
     pots: rows("pots", potRow),
     readings: rows("readings", readingRow),
+    pourings: rows("pourings", pouringRow),
     ballots: rows("ballots", ballotRow),
     cups: rows("cups", cupRow),
     answers: rows("answers", answerRow),
@@ -49,6 +51,11 @@ export function readEvidence(raw: RawPackage): EvidenceReading {
     ...conduct,
     ballots: ballotsFrom(tables),
     pots: potsFrom(tables),
+    pourings: tables.pourings.map(({ coffee, pair, poured_at }) => ({
+      coffeeId: coffee,
+      pair,
+      pouredAt: poured_at,
+    })),
   };
   return { ok: true, evidence: origin === "imported" ? { ...evidence, origin } : evidence };
 }
@@ -104,6 +111,8 @@ function ballotsFrom({ ballots, cups, answers }: Tables): Required<UnblindedBall
     answers: answersFrom(answersOf.get(setKey(row)) ?? []),
     submittedAt: row.received_at,
     secondsOnScreen: row.seconds_on_screen,
+    secondsRested: row.seconds_rested,
+    answeredAt: row.answered_at,
     voidReason: row.void_reason,
     repeats: row.served_again_for,
   }));

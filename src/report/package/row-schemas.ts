@@ -55,6 +55,13 @@ export const potRow = z.object({
 
 export const readingRow = z.object({ pot, reading: whole, tds_percent: number });
 
+export const pouringRow = z.object({
+  coffee: filled,
+  pair: whole,
+  pouring: whole,
+  poured_at: z.iso.datetime(),
+});
+
 export const ballotRow = z.object({
   ...whose,
   coffee: filled,
@@ -66,6 +73,9 @@ export const ballotRow = z.object({
   fellow_position: orEmpty(whole),
   received_at: z.iso.datetime(),
   seconds_on_screen: orEmpty(whole),
+  seconds_rested: orEmpty(whole),
+  answered_at: orEmpty(z.iso.datetime()),
+  minutes_since_pour: orEmpty(number),
   void_reason: orEmpty(filled),
   served_again_for: orEmpty(whole),
 });

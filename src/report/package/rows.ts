@@ -1,4 +1,5 @@
 import type { Answer } from "../../experiment/ballot.ts";
+import { minutesSincePouring, type Pouring } from "../../experiment/pouring.ts";
 import type { Evidence, UnblindedBallot, UnblindedCup, UnblindedPot } from "../evidence.ts";
 import { mixedWith, mixUpsByBallot } from "../mix-ups.ts";
 import type { TableName } from "./tables.ts";
@@ -8,13 +9,14 @@ export type PackageRow = Record<string, string | number | boolean | null>;
 
 /** The evidence of a session as the rows of the data package's tables. */
 export function packageRows(evidence: Evidence): Record<TableName, PackageRow[]> {
-  const { ballots, pots } = evidence;
+  const { ballots, pots, pourings = [] } = evidence;
   const mixUpOf = mixUpsByBallot(evidence);
   return {
     pots: pots.map(potRow),
     readings: pots.flatMap(readingRows),
+    pourings: pourings.map(pouringRow),
     ballots: ballots.map((ballot) => ({
-      ...ballotRow(ballot),
+      ...ballotRow(ballot, pourings),
       mix_up: mixUpOf(ballot)?.resolution ?? null,
     })),
     cups: ballots.flatMap((ballot) =>
@@ -62,9 +64,21 @@ function readingRows({ coffeeId, letter, brew }: UnblindedPot): PackageRow[] {
   }));
 }
 
+function pouringRow(
+  { coffeeId, pair, pouredAt }: Pouring,
+  index: number,
+  all: readonly Pouring[],
+): PackageRow {
+  const before = all
+    .slice(0, index)
+    .filter((other) => other.coffeeId === coffeeId && other.pair === pair);
+  return { coffee: coffeeId, pair, pouring: before.length + 1, poured_at: pouredAt };
+}
+
 const whose = ({ seatId, ordinal }: UnblindedBallot) => ({ seat: seatId, presentation: ordinal });
 
-function ballotRow(ballot: UnblindedBallot): PackageRow {
+function ballotRow(ballot: UnblindedBallot, pourings: readonly Pouring[]): PackageRow {
+  const minutes = minutesSincePouring(ballot, pourings);
   return {
     ...whose(ballot),
     coffee: ballot.coffeeId,
@@ -76,6 +90,9 @@ function ballotRow(ballot: UnblindedBallot): PackageRow {
     fellow_position: ballot.fellowPosition ?? null,
     received_at: ballot.submittedAt,
     seconds_on_screen: ballot.secondsOnScreen ?? null,
+    seconds_rested: ballot.secondsRested ?? null,
+    answered_at: ballot.answeredAt ?? null,
+    minutes_since_pour: minutes === null ? null : Math.round(minutes * 100) / 100,
     void_reason: ballot.voidReason,
     served_again_for: ballot.repeats ?? null,
   };

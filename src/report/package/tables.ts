@@ -234,6 +234,30 @@ export const packageTables = {
         ),
         type: "integer",
       },
+      {
+        ...measure(
+          "seconds_rested",
+          "Rest before it",
+          "s",
+          "From locking the set before to the first touch of this one, as the phone counted it; empty where it did not, and for a first set.",
+        ),
+        type: "integer",
+      },
+      {
+        name: "answered_at",
+        title: "Answered",
+        description:
+          "When the taster locked the set, in UTC: received_at less the time that the phone says it waited. Empty where that is not known, as for ballots typed in at the desk.",
+        type: "datetime",
+      },
+      {
+        ...measure(
+          "minutes_since_pour",
+          "Since pouring",
+          "min",
+          "From the latest pouring of its cups to answered_at, to hundredths; empty where either is not known.",
+        ),
+      },
       text("void_reason", "Voided", "Why the ballot does not count; empty when it does."),
       {
         name: "mix_up",
@@ -252,6 +276,31 @@ export const packageTables = {
       },
     ],
     primaryKey: ["seat", "presentation"],
+    foreignKeys: [],
+  },
+  pourings: {
+    name: "pourings",
+    title: "Pourings",
+    description: "One row a time that the cups of a brew pair were poured, where it was recorded.",
+    fields: [
+      coffee,
+      pair,
+      {
+        name: "pouring",
+        title: "Pouring",
+        description: "Which time this pair was poured, from 1.",
+        type: "integer",
+        constraints: { required: true, minimum: 1 },
+      },
+      {
+        name: "poured_at",
+        title: "Poured",
+        description: "When it was poured, in UTC, with every correction made.",
+        type: "datetime",
+        constraints: required,
+      },
+    ],
+    primaryKey: ["coffee", "pair", "pouring"],
     foreignKeys: [],
   },
   cups: {
@@ -324,7 +373,14 @@ export const packageTables = {
 } as const satisfies Record<string, PackageTable>;
 
 export type TableName = keyof typeof packageTables;
-export const tableNames: readonly TableName[] = ["pots", "readings", "ballots", "cups", "answers"];
+export const tableNames: readonly TableName[] = [
+  "pots",
+  "readings",
+  "pourings",
+  "ballots",
+  "cups",
+  "answers",
+];
 
 /** Columns that packages of earlier versions lack; there they read as empty. */
 export const columnsAddedLater: Partial<Record<TableName, readonly string[]>> = {

@@ -16,6 +16,7 @@ const tellings: Readonly<Record<string, (count: number) => string>> = {
     `${counted(count, "second answer")} that differed from the first ${count === 1 ? "was" : "were"} logged and not counted.`,
   "ballot-by-desk": (count) =>
     `${counted(count, "ballot")} ${count === 1 ? "was" : "were"} typed in at the desk.`,
+  "pouring-corrected": (count) => `A time of pouring was corrected ${counted(count, "time")}.`,
   "seat-moved": (count) => `${counted(count, "seat")} moved to another phone.`,
 };
 

@@ -1,10 +1,10 @@
 import type { PositionFinding } from "../checks.ts";
 import type { EndpointFinding } from "../endpoint-finding.ts";
-import type { PanelQuality, RepeatFinding, TimeFinding } from "../panel-quality.ts";
-import { counted } from "./numbers.ts";
+import type { PanelQuality, RepeatFinding, RestFinding, TimeFinding } from "../panel-quality.ts";
+import { counted, grouped } from "./numbers.ts";
 import { questionWords } from "./questions.ts";
 
-/** How the panel answered, whatever the cups held: time, repeats, and places at the table. */
+/** How the panel answered, whatever the cups held: time, rest, repeats, and places at the table. */
 export function panelSentences(
   panel: PanelQuality,
   positions: readonly PositionFinding[],
@@ -12,6 +12,7 @@ export function panelSentences(
 ): string[] {
   return [
     ...(panel.time === null ? [] : timeSentences(panel.time)),
+    ...(panel.rest === null ? [] : [restSentence(panel.rest)]),
     ...repeats(panel.repeats, endpoints),
     ...(positions.length === 0 ? [] : [placeSentence(positions)]),
   ];
@@ -23,6 +24,22 @@ function timeSentences(time: TimeFinding): string[] {
   return [
     `A set was on the screen for ${seconds(medianSeconds)} at the median, ${spread} (${counted(ballots, "ballot")} with a time). The quickest taster took ${seconds(quickest.medianSeconds)}, over ${counted(quickest.ballots, "ballot")}.`,
   ];
+}
+
+function restSentence({
+  plannedSeconds,
+  ballots,
+  notKnown,
+  medianSeconds,
+  shorter,
+}: RestFinding): string {
+  const asked = `The plan asks for ${seconds(plannedSeconds)} of rest between sets`;
+  if (medianSeconds === null) {
+    return `${asked}; how long tasters rested is not known, since no phone counted it.`;
+  }
+  const unknown =
+    notKnown === 0 ? "" : ` For ${counted(notKnown, "later ballot")} no rest is known.`;
+  return `${asked}: ${grouped(shorter)} of ${counted(ballots, "ballot")} with a known rest came after less; the median was ${seconds(medianSeconds)}.${unknown}`;
 }
 
 const seconds = (value: number) => `${Math.round(value)} s`;
