@@ -14,6 +14,7 @@ import * as discarded from "./0012-discarded.ts";
 import * as blankRuns from "./0013-blank-runs.ts";
 import * as removedLeads from "./0014-removed-leads.ts";
 import * as discardedExperiments from "./0015-discarded-experiments.ts";
+import * as tetrads from "./0016-tetrads.ts";
 
 /** Every migration by name, in order; forward only, run at start. */
 export const migrations: Record<string, Migration> = {
@@ -32,4 +33,5 @@ export const migrations: Record<string, Migration> = {
   "0013-blank-runs": blankRuns,
   "0014-removed-leads": removedLeads,
   "0015-discarded-experiments": discardedExperiments,
+  "0016-tetrads": tetrads,
 };

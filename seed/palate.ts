@@ -9,7 +9,8 @@ export interface ServedSet {
   coffeeId: string;
   /** The cups share a pot, so there is nothing to find. */
   samePot: boolean;
-  oddCode: string | null;
+  rightCode: string | null;
+  choices: readonly string[];
   /** How much more the pots of this pair lean towards B than the coffee does, on the logit scale. */
   pairLean: number;
   cups: { code: string; treatment: "A" | "B"; potLetter: string }[];
@@ -29,7 +30,8 @@ export function taste(
 function answer(question: Endpoint, served: ServedSet, random: RandomSource): Answers[string] {
   switch (question.kind) {
     case "overall-difference":
-      return { chosen: oddPick(served, random) };
+    case "attribute-difference":
+      return { chosen: rightPick(served, random) };
     case "direction":
       return { chosen: pick(served, truthOf(demoTruth.brighter, served.coffeeId), random) };
     case "preference":
@@ -41,16 +43,16 @@ function answer(question: Endpoint, served: ServedSet, random: RandomSource): An
   }
 }
 
-function oddPick(served: ServedSet, random: RandomSource): string {
+function rightPick(served: ServedSet, random: RandomSource): string {
   const tells = uniform(random) < truthOf(demoTruth.detectors, served.coffeeId);
-  if (tells && !served.samePot && served.oddCode !== null) return served.oddCode;
-  return anyCup(served, random);
+  if (tells && !served.samePot && served.rightCode !== null) return served.rightCode;
+  return anyOf(served.choices, random);
 }
 
 function pick(served: ServedSet, lean: number, random: RandomSource): string {
   const b = served.cups.find((cup) => cup.treatment === "B");
   const a = served.cups.find((cup) => cup.treatment === "A");
-  if (a === undefined || b === undefined) return anyCup(served, random);
+  if (a === undefined || b === undefined) return anyOf(served.choices, random);
   const logit = lean + served.pairLean;
   return uniform(random) < 1 / (1 + Math.exp(-logit)) ? b.code : a.code;
 }
@@ -66,10 +68,10 @@ function scores(served: ServedSet, random: RandomSource): Record<string, number>
   );
 }
 
-function anyCup(served: ServedSet, random: RandomSource): string {
-  const cup = served.cups[below(random, served.cups.length)];
-  if (cup === undefined) throw new Error("A set has cups");
-  return cup.code;
+function anyOf(codes: readonly string[], random: RandomSource): string {
+  const code = codes[below(random, codes.length)];
+  if (code === undefined) throw new Error("A set has cups");
+  return code;
 }
 
 /** A simulated number by coffee; coffees that the scenario doesn't know have no effect. */

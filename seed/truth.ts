@@ -1,5 +1,7 @@
 import type { Store } from "../server/store/database.ts";
+import { choosable } from "../src/experiment/ballot.ts";
 import type { SetKind } from "../src/experiment/endpoint.ts";
+import { groupBy, rightPosition } from "../src/report/observations.ts";
 
 /** A set with the truth about its cups, which only a simulation may read before unblinding. */
 export interface TrueSet {
@@ -9,7 +11,10 @@ export interface TrueSet {
   coffeeId: string;
   pair: number;
   control: "same-pot" | "same-treatment" | null;
-  oddCode: string | null;
+  /** The right answer, where one is right: the code that it names. */
+  rightCode: string | null;
+  /** Codes that an answer can name, in serving order. */
+  choices: readonly string[];
   cups: { code: string; treatment: "A" | "B"; potLetter: string }[];
 }
 
@@ -31,6 +36,7 @@ export async function trueSets(db: Store, sessionId: string): Promise<TrueSet[]>
       "presentation_keys.pair",
       "presentation_keys.control",
       "presentation_keys.odd_position as oddPosition",
+      "presentation_keys.fellow_position as fellowPosition",
       "cups.position",
       "cups.code",
       "pot_keys.treatment",
@@ -41,13 +47,31 @@ export async function trueSets(db: Store, sessionId: string): Promise<TrueSet[]>
     .orderBy("presentations.ordinal")
     .orderBy("cups.position")
     .execute();
-  const sets = new Map<string, TrueSet>();
-  for (const { oddPosition, position, code, treatment, potLetter, ...set } of rows) {
-    const name = `${set.seat}/${set.ordinal}`;
-    const known = sets.get(name) ?? { ...set, oddCode: null, cups: [] };
-    sets.set(name, known);
-    known.cups.push({ code, treatment, potLetter });
-    if (position === oddPosition) known.oddCode = code;
-  }
-  return [...sets.values()];
+  const trays = groupBy(rows, ({ seat, ordinal }) => `${seat}/${ordinal}`);
+  return [...trays.values()].flatMap(trueSet);
+}
+
+interface Row extends Pick<TrueSet, "seat" | "ordinal" | "set" | "coffeeId" | "pair" | "control"> {
+  oddPosition: number | null;
+  fellowPosition: number | null;
+  position: number;
+  code: string;
+  treatment: "A" | "B";
+  potLetter: string;
+}
+
+function trueSet(cups: readonly Row[]): TrueSet[] {
+  const [first] = cups;
+  if (first === undefined) return [];
+  const { seat, ordinal, set, coffeeId, pair, control, oddPosition, fellowPosition } = first;
+  const right = rightPosition({ set, oddPosition, fellowPosition, cups });
+  const codes = cups.map(({ code }) => code);
+  return [
+    {
+      ...{ seat, ordinal, set, coffeeId, pair, control },
+      rightCode: cups.find(({ position }) => position === right)?.code ?? null,
+      choices: choosable(set, codes),
+      cups: cups.map(({ code, treatment, potLetter }) => ({ code, treatment, potLetter })),
+    },
+  ];
 }

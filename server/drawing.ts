@@ -19,3 +19,33 @@ export function draw(label: string, options: Plot.PlotOptions): string {
   svg.setAttribute("class", "plot");
   return svg.outerHTML;
 }
+
+/** Letters that fit on one line of a drawing, in the larger type of a phone. */
+const LINE_LETTERS = 48;
+const NAME_LETTERS = 28;
+
+/** A name that fits on a drawing; the page and its tables have it whole. */
+export function shortName(name: string, most = NAME_LETTERS): string {
+  return name.length > most ? `${name.slice(0, most - 1).trimEnd()}…` : name;
+}
+
+/** What lies to either side, under the axis: on one line where both fit, else each on its own. */
+export function sideNames([left, right]: readonly [string, string]): Plot.Markish[] {
+  const oneLine = left.length + right.length <= LINE_LETTERS;
+  return [
+    Plot.text([left], {
+      frameAnchor: "bottom-left",
+      lineAnchor: "top",
+      textAnchor: "start",
+      dx: -30,
+      dy: 32,
+    }),
+    Plot.text([right], {
+      frameAnchor: "bottom-right",
+      lineAnchor: "top",
+      textAnchor: "end",
+      dx: 30,
+      dy: oneLine ? 32 : 52,
+    }),
+  ];
+}

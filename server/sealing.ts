@@ -3,7 +3,7 @@ import { type Kit, type KitInput, makeKit } from "../src/design/kit.ts";
 import { stream } from "../src/design/random.ts";
 import { canonicalJson, commit, type Key, keyOf, planHash } from "../src/design/seal.ts";
 import { sparesPerPot } from "../src/design/spares.ts";
-import { type Plan, setsServed } from "../src/experiment/plan.ts";
+import { type Plan, setRequests } from "../src/experiment/plan.ts";
 import { take } from "../src/experiment/session.ts";
 import { type Deps, newToken, now } from "./deps.ts";
 import { newJoinCode } from "./join-code.ts";
@@ -62,7 +62,7 @@ export function drawKit(
 /** The part of a plan that decides who is served what. */
 export function kitInput(plan: Plan): KitInput {
   const served = {
-    sets: setsServed(plan).map((kind) => ({ kind })),
+    sets: setRequests(plan),
     coffees: plan.coffees.map((coffee) => coffee.id),
     pairsPerCoffee: plan.brewPairsPerCoffee,
     replicates: plan.replicates,

@@ -2,6 +2,7 @@ import type { Plan } from "../src/experiment/plan.ts";
 import { analyse } from "../src/report/analysis.ts";
 import type { Evidence } from "../src/report/evidence.ts";
 import type { Findings } from "../src/report/findings.ts";
+import { type Memory, makeMemory } from "./memory.ts";
 import type { Store } from "./store/database.ts";
 import { chainHead } from "./store/events.ts";
 import { evidenceOf } from "./store/evidence.ts";
@@ -14,7 +15,7 @@ export interface SessionFindings {
 /** How many sessions are remembered: a few readers at a time, each reloading. */
 const REMEMBERED = 8;
 
-const remembered = new WeakMap<Store, Map<string, Promise<SessionFindings>>>();
+const memories = new WeakMap<Store, Memory<SessionFindings>>();
 
 /**
  * The findings of an unblinded session. They are remembered by the head of its log: whatever changes
@@ -24,16 +25,9 @@ export async function findingsOf(
   db: Store,
   session: { id: string; plan: Plan },
 ): Promise<SessionFindings> {
-  const name = `${session.id}/${await chainHead(db, session.id)}`;
-  const known = remembered.get(db) ?? new Map<string, Promise<SessionFindings>>();
-  remembered.set(db, known);
-  const found = known.get(name) ?? analysed(db, session);
-  // The most recently read stands last.
-  known.delete(name);
-  known.set(name, found);
-  found.catch(() => known.delete(name));
-  for (const oldest of [...known.keys()].slice(0, -REMEMBERED)) known.delete(oldest);
-  return await found;
+  const memory = memories.get(db) ?? makeMemory(REMEMBERED, () => 1);
+  memories.set(db, memory);
+  return await memory(session.id, await chainHead(db, session.id), () => analysed(db, session));
 }
 
 async function analysed(

@@ -85,6 +85,41 @@ export const examplePlan: Plan = {
   exclusionRule: "Only sets voided in the incident log are left out.",
 };
 
+const [, ...otherQuestions] = examplePlan.endpoints;
+
+/** The example plan with a duo-trio for its triangle and a 3-AFC beside, and with a tetrad. */
+export const otherMethods: readonly { name: string; endpoints: Plan["endpoints"] }[] = [
+  {
+    name: "duo-trio and 3-AFC",
+    endpoints: [
+      {
+        id: "e1",
+        role: "primary",
+        kind: "overall-difference",
+        method: "duo-trio",
+        reference: "balanced",
+        margin: 0.3,
+      },
+      {
+        id: "e6",
+        role: "secondary",
+        kind: "attribute-difference",
+        attribute: "smoky",
+        expected: "B",
+        margin: 0.3,
+      },
+      ...otherQuestions,
+    ],
+  },
+  {
+    name: "tetrad",
+    endpoints: [
+      { id: "e1", role: "primary", kind: "overall-difference", method: "tetrad", margin: 0.3 },
+      ...otherQuestions,
+    ],
+  },
+];
+
 /** Stores an experiment with one session and seals it under the example plan with `overrides`. */
 export async function sealedSession(
   house: House,

@@ -74,6 +74,7 @@ function exampleAnswer(endpoint: Endpoint, coffee: string): string[] {
   const start = `1,${coffee},1,1,${panelQuestion(endpoint) ?? ""}`;
   switch (endpoint.kind) {
     case "overall-difference":
+    case "attribute-difference":
       return [`${start},,yes,,`];
     case "direction":
     case "preference":

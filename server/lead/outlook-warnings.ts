@@ -73,7 +73,7 @@ function noProcessClaim({ process }: EndpointOutlook): string[] {
   if (process.claimable) return [];
   if (process.needsControlPairs && process.controlPairs === 0) {
     return [
-      "The main question can only speak of these cups. For a claim about the process, a triangle needs hidden same-treatment pairs to compare with.",
+      "The main question can only speak of these cups. For a claim about the process, right and wrong answers need hidden same-treatment pairs to compare with.",
     ];
   }
   const pairs = process.pairsForAnyClaim;

@@ -1,4 +1,4 @@
-import type { Endpoint } from "../../src/experiment/endpoint.ts";
+import { type Endpoint, methodOf } from "../../src/experiment/endpoint.ts";
 import type { Plan } from "../../src/experiment/plan.ts";
 import type { DifferenceOutlook } from "../../src/report/planning/outlook.ts";
 import { countedPanel } from "../../src/report/planning/panel-counts.ts";
@@ -25,16 +25,16 @@ export function panelNeeded(
 
 function testOf(
   plan: Plan,
-  { kind, margin }: Endpoint,
+  endpoint: Endpoint,
   { level: alpha, sides, assumedSd }: DifferenceOutlook,
 ): PanelTest | null {
+  const { kind, margin } = endpoint;
   const { tasters, brewPairsPerCoffee, replicates } = plan;
   const shape = { alpha, tasters, coffees: plan.coffees.length, brewPairsPerCoffee, replicates };
-  if (kind === "attribute-score" || kind === "extraction-yield") {
+  if (endpoint.kind === "attribute-score" || endpoint.kind === "extraction-yield") {
     if (assumedSd === null) return null;
     const spread = { points: margin, sd: assumedSd };
     return kind === "extraction-yield" ? yieldPanel(spread, shape) : scoredPanel(spread, shape);
   }
-  const method = kind === "overall-difference" ? "triangle" : "paired-comparison";
-  return countedPanel({ method, sides, matters: margin }, shape);
+  return countedPanel({ method: methodOf(endpoint), sides, matters: margin }, shape);
 }

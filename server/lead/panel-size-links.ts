@@ -22,6 +22,7 @@ export function panelPageOf(plan: Plan): string {
 function questionFields(endpoint: Endpoint): Draft {
   switch (endpoint.kind) {
     case "overall-difference":
+    case "attribute-difference":
       return { question: "apart", noticing: percent(endpoint.margin) };
     case "direction":
       return {

@@ -1,4 +1,5 @@
 import type { PanelQuestion } from "../../src/report/planning/panel-test.ts";
+import type { MethodName } from "../../src/statistics/methods/method.ts";
 
 export type QuestionName = PanelQuestion["kind"];
 
@@ -63,6 +64,21 @@ export const questions: readonly AskedQuestion[] = [
       "Yield belongs to a pot, so pots are counted. Alike means that the mean difference lies within the margin, not that no difference was found.",
   },
 ];
+
+/** The methods that are compared by what they take, and what each presupposes. */
+export const otherMethodWords: Readonly<Record<MethodName, { name: string; asks: string }>> = {
+  triangle: { name: "Triangle: the odd one of three", asks: "nothing" },
+  tetrad: { name: "Tetrad: two groups of two", asks: "nothing but the fourth cup" },
+  "duo-trio": { name: "Duo-trio: match a reference", asks: "nothing; easiest for people" },
+  "paired-comparison": {
+    name: "Paired comparison, two-sided (2-AFC)",
+    asks: "to name beforehand what should differ",
+  },
+  "three-afc": {
+    name: "Most of three (3-AFC)",
+    asks: "to name beforehand what should differ, and which has more",
+  },
+};
 
 /** The question of that name, if there is one. */
 export function questionNamed(name: string): AskedQuestion | undefined {

@@ -9,7 +9,12 @@ import { panelForm, readPanel } from "./panel-size-form.ts";
 import { closenessSentences, processSentences } from "./panel-size-limits.ts";
 import { newPlanPage } from "./panel-size-links.ts";
 import { claimText, curveRows, powerPlot } from "./panel-size-plot.ts";
-import { type AskedQuestion, questionNamed, questions } from "./panel-size-questions.ts";
+import {
+  type AskedQuestion,
+  otherMethodWords,
+  questionNamed,
+  questions,
+} from "./panel-size-questions.ts";
 import { cupsSentences, panelRows, proposalText, unitsText } from "./panel-size-words.ts";
 
 /** How many tasters or brew pairs a question takes; the address holds everything, nothing is kept. */
@@ -38,14 +43,20 @@ function showPanel(reply: FastifyReply, form: Draft): FastifyReply {
 
 function answerOf(design: PanelDesign, asked: AskedQuestion, attribute: string) {
   const forecast = panelForecast(design);
-  const { needed, have, asPairs, unit } = forecast;
+  const { needed, have, otherMethods, unit } = forecast;
   const proposed = needed && (needed.stable ?? needed.smallest).units;
   return {
     method: asked.method,
     tradeName: asked.tradeName,
     reason: asked.reason,
     proposal: proposalText(design, forecast),
-    asPairs: asPairs && { dPrime: asPairs.dPrime.toFixed(2), answers: asPairs.answers },
+    otherMethods: otherMethods && {
+      dPrime: otherMethods.dPrime.toFixed(2),
+      rows: otherMethods.needed.map(({ method, ...row }) => ({
+        ...row,
+        ...otherMethodWords[method],
+      })),
+    },
     rows: panelRows(forecast),
     unitHead: unit === "taster" ? "Tasters" : "Brew pairs",
     countHead: countHead(design, forecast),

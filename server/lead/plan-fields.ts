@@ -18,6 +18,7 @@ export function planFields(draft: Draft, errors: FieldErrors) {
     panel: panelFields(draft, errors),
     brewing: brewingFields(draft, errors),
     consentNotes: consentFields(draft, errors),
+    translations: translationFields(draft, errors),
   };
 }
 
@@ -26,6 +27,14 @@ function consentFields(draft: Draft, errors: FieldErrors) {
   const field = fieldMaker(draft, errors);
   return consentLanguages().map(({ tag, name }) =>
     field(`consentNotes.${tag}`, `Added to the consent text, ${name}`, { type: "long" }),
+  );
+}
+
+/** The lead's own words in each of these languages. */
+function translationFields(draft: Draft, errors: FieldErrors) {
+  const field = fieldMaker(draft, errors);
+  return consentLanguages().map(({ tag, name }) =>
+    field(`translations.${tag}`, `Your words in ${name}`, { type: "long" }),
   );
 }
 
@@ -125,7 +134,7 @@ function panelFields(draft: Draft, errors: FieldErrors) {
       whole(
         "controls.sameTreatmentPairsPerCoffee",
         "Hidden same-treatment pairs per coffee",
-        "Two pots made alike: shows how much pots differ anyway. A process claim from triangles needs them.",
+        "Two pots made alike: shows how much pots differ anyway. A process claim from right and wrong answers (all methods with three or four cups) needs them.",
       ),
     ],
     cannotTellAllowed: (draft.cannotTellAllowed ?? "") === "yes",

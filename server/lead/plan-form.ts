@@ -1,4 +1,5 @@
 import { type Plan, planSchema } from "../../src/experiment/plan.ts";
+import type { Translations } from "../../src/experiment/translations.ts";
 import { type FieldErrors, formOf, numberFrom, textOf } from "../form.ts";
 import type { Draft } from "../store/experiments.ts";
 import { ionsFrom, ionText } from "./ion-text.ts";
@@ -9,6 +10,7 @@ export type PlanReading = { ok: true; plan: Plan } | { ok: false; errors: FieldE
 const MINERALS = "mineralsInReadingMilligramsPerLitre";
 const ADDED_IONS = "addedIons";
 const CONSENT_NOTES = "consentNotes";
+const TRANSLATIONS = "translations";
 
 const numberFields = {
   counts: ["tasters", "spareSeats", "brewPairsPerCoffee", "replicates"],
@@ -67,6 +69,7 @@ export function draftOf(plan: Plan): Draft {
     cannotTellAllowed: plan.cannotTellAllowed ? "yes" : "",
     exclusionRule: plan.exclusionRule,
     ...prefixed(CONSENT_NOTES, plan.consentNotes ?? {}),
+    ...prefixed(TRANSLATIONS, translationLines(plan.translations ?? {})),
   };
 }
 
@@ -96,6 +99,7 @@ function typedPlan(draft: Draft, questions: readonly TypedQuestion[]): unknown {
     ...typedAllergens(text("allergens")),
     ...typedServing(draft),
     ...typedConsentNotes(draft),
+    ...typedTranslations(draft),
   };
 }
 
@@ -121,6 +125,33 @@ function typedConsentNotes(draft: Draft) {
     .filter(([name, text]) => name.startsWith(`${CONSENT_NOTES}.`) && text.trim() !== "")
     .map(([name, text]) => [name.slice(CONSENT_NOTES.length + 1), text] as const);
   return typed.length === 0 ? {} : { [CONSENT_NOTES]: Object.fromEntries(typed) };
+}
+
+/** The words by language, one a line; nothing at all where every one is empty. */
+function typedTranslations(draft: Draft) {
+  const typed = Object.entries(draft)
+    .filter(([name, text]) => name.startsWith(`${TRANSLATIONS}.`) && text.trim() !== "")
+    .map(([name, text]) => [name.slice(TRANSLATIONS.length + 1), wordPairs(text)] as const);
+  return typed.length === 0 ? {} : { [TRANSLATIONS]: Object.fromEntries(typed) };
+}
+
+/** `brightness = Helligkeit` on every line; text that isn't so goes to the schema as it is. */
+function wordPairs(text: string): Record<string, string> | string {
+  const pairs = lines(text).map((line) => line.split("=").map((word) => word.trim()));
+  if (pairs.some(([word, , more]) => word === "" || more !== undefined)) return text;
+  if (pairs.some(({ length }) => length < 2)) return text;
+  return Object.fromEntries(pairs.map(([word = "", other = ""]) => [word, other]));
+}
+
+function translationLines(translations: Translations): Record<string, string> {
+  return Object.fromEntries(
+    Object.entries(translations).map(([language, words]) => [
+      language,
+      Object.entries(words)
+        .map((pair) => pair.join(" = "))
+        .join("\n"),
+    ]),
+  );
 }
 
 function typedTreatment(draft: Draft, treatment: "A" | "B") {
@@ -164,6 +195,8 @@ function atField(
 ): { field: string; message: string } {
   const [list, index, ...rest] = path;
   const ions = path.indexOf(ADDED_IONS);
+  // A language's words are typed into one field.
+  if (list === TRANSLATIONS) return { field: path.slice(0, 2).join("."), message };
   if (ions >= 0) return { field: path.slice(0, ions + 1).join("."), message };
   if (typeof index !== "number") return { field: path.join("."), message: mended(path, message) };
   const question = list === "endpoints" ? questions[index] : undefined;

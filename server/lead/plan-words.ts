@@ -38,6 +38,7 @@ export function planInWords(plan: Plan): PlanInWords {
       { term: "Alpha", text: alphaText(plan) },
       { term: "Left out", text: plan.exclusionRule || "nothing" },
       { term: "Added to the consent text", text: consentText(plan) },
+      { term: "Words in other languages", text: translationText(plan) },
     ],
   };
 }
@@ -46,7 +47,9 @@ export function planInWords(plan: Plan): PlanInWords {
 export function questionName(endpoint: Endpoint): string {
   switch (endpoint.kind) {
     case "overall-difference":
-      return "Can anyone tell them apart? (triangle)";
+      return `Can anyone tell them apart? (${endpoint.method})`;
+    case "attribute-difference":
+      return `Which of three has the most ${endpoint.attribute}? (3-AFC)`;
     case "direction":
       return `Which has more ${endpoint.attribute}? (paired comparison)`;
     case "preference":
@@ -67,6 +70,7 @@ export function roleName(role: EndpointRole): string {
 export function marginText(endpoint: Endpoint): string {
   switch (endpoint.kind) {
     case "overall-difference":
+    case "attribute-difference":
     case "direction":
     case "preference":
       return `${Number((endpoint.margin * 100).toPrecision(12))} % of people noticing`;
@@ -100,10 +104,19 @@ function questionDetails(endpoint: Endpoint, plan: Plan): string {
   if (endpoint.kind === "attribute-score") {
     return `From ${endpoint.lowAnchor} to ${endpoint.highAnchor}. ${margin}`;
   }
-  if (endpoint.kind !== "direction") return margin;
+  if (endpoint.kind === "overall-difference" && endpoint.reference !== undefined) {
+    return `${referenceText(endpoint.reference, plan)} ${margin}`;
+  }
+  if (endpoint.kind !== "direction" && endpoint.kind !== "attribute-difference") return margin;
   if (endpoint.expected === null) return `Either way (two-sided). ${margin}`;
   const name = plan.treatments[endpoint.expected].name;
   return `Expected beforehand: ${name} has more (one-sided). ${margin}`;
+}
+
+function referenceText(reference: "balanced" | Treatment, { treatments }: Plan): string {
+  return reference === "balanced"
+    ? "Either treatment is the reference in turn."
+    : `The reference is always ${treatments[reference].name}.`;
 }
 
 function coffeeNames(plan: Plan): string {
@@ -181,6 +194,16 @@ function alphaText({ alpha, coffeeClaims }: Plan): string {
 function consentText({ consentNotes = {} }: Plan): string {
   const notes = Object.entries(consentNotes).map(([language, note]) => `${language}: ${note}`);
   return notes.length === 0 ? "nothing" : notes.join(" · ");
+}
+
+function translationText({ translations = {} }: Plan): string {
+  const own = Object.entries(translations).map(
+    ([language, words]) =>
+      `${language}: ${Object.entries(words)
+        .map((pair) => pair.join(" = "))
+        .join(", ")}`,
+  );
+  return own.length === 0 ? "none; tasters read them as written" : own.join(" · ");
 }
 
 function listed(items: readonly string[], none: string): string {

@@ -1,6 +1,6 @@
 import { type Field, type FieldErrors, fieldMaker } from "../form.ts";
 import type { Draft } from "../store/experiments.ts";
-import { rowsOf } from "./question-rows.ts";
+import { rowsOf, THREE_CUPS } from "./question-rows.ts";
 import { type Select, selectMaker } from "./select.ts";
 
 /** One question of the plan form, as its fieldset draws it. */
@@ -20,6 +20,14 @@ const roles: [string, string][] = [
   ["exploratory", "Exploratory"],
 ];
 
+const methodChoices: [string, string][] = [
+  ["triangle", "Triangle: pick the odd one of three (ISO 4120)"],
+  ["duo-trio balanced", "Duo-trio: match a reference, A and B in turn (ISO 10399)"],
+  ["duo-trio A", "Duo-trio: match a reference, always A"],
+  ["duo-trio B", "Duo-trio: match a reference, always B"],
+  ["tetrad", "Tetrad: make two groups of two"],
+];
+
 /** The questions of a plan form in its order, each attribute question with one empty row to go on. */
 export function questionFields(typed: Draft, errors: FieldErrors): QuestionFields[] {
   const draft = withFreeRows(typed);
@@ -28,8 +36,9 @@ export function questionFields(typed: Draft, errors: FieldErrors): QuestionField
     make.single("overall", {
       legend: "Can anyone tell them apart?",
       explanation:
-        "Triangle test: three cups, two alike; pick the odd one. Finds any difference, says nothing about its direction.",
+        "Finds any difference, says nothing about its direction. Triangle: the usual one. Duo-trio: easier on people, but takes more of them. Tetrad: takes fewest people, but four cups a set.",
       margin: make.share("overall"),
+      method: true,
     }),
     ...rowsToShow(draft, "direction").map((prefix) => make.direction(prefix)),
     make.single("preference", {
@@ -62,23 +71,38 @@ function makers(draft: Draft, errors: FieldErrors) {
   return {
     share,
     points,
-    single: (prefix: string, of: Pick<QuestionFields, "legend" | "explanation" | "margin">) => ({
+    single: (
+      prefix: string,
+      {
+        method = false,
+        ...of
+      }: Pick<QuestionFields, "legend" | "explanation" | "margin"> & {
+        method?: boolean;
+      },
+    ) => ({
       ...of,
       invitation: null,
       texts: [],
-      selects: [optionalRole(prefix)],
+      selects: [
+        optionalRole(prefix),
+        ...(method ? [select(`${prefix}.method`, "Method", methodChoices)] : []),
+      ],
     }),
     direction: (prefix: string): QuestionFields => ({
       invitation: isFree(prefix) ? "Ask which cup has more of something…" : null,
       legend: "Which cup has more …?",
       explanation:
-        "Paired comparison (2-AFC): two cups, pick the one with more of it. Leave the attribute empty to ask nothing.",
+        "Two cups: pick the one with more of it; needs the fewest cups, and says which way it goes. Three cups: two are alike, pick the one with most; needs to know beforehand which treatment has more. Leave the attribute empty to ask nothing.",
       texts: [
         field(`${prefix}.attribute`, "Attribute", {
           hint: "One word tasters know: brightness, sweetness",
         }),
       ],
       selects: [
+        select(`${prefix}.cups`, "Cups in a set", [
+          ["two", "Two: paired comparison (2-AFC)"],
+          [THREE_CUPS, "Three: most of three (3-AFC)"],
+        ]),
         select(`${prefix}.expected`, "Expected beforehand", [
           ["", "Either way (two-sided)"],
           ["A", "A has more (one-sided)"],

@@ -1,4 +1,4 @@
-import type { Endpoint } from "../../src/experiment/endpoint.ts";
+import { type Endpoint, isRightOrWrong } from "../../src/experiment/endpoint.ts";
 import type { Plan } from "../../src/experiment/plan.ts";
 import type { EndpointOutlook } from "../../src/report/planning/outlook.ts";
 import { USUAL_POWER } from "../../src/report/what-would-decide.ts";
@@ -44,14 +44,14 @@ function cupsText(endpoint: Endpoint, { answers, difference, tastersRepeat }: En
   if (assumedSd !== null) {
     return `${found}, if single differences vary by ${assumedSd} (SD; an assumption until you have your own).`;
   }
-  const repeatsPairs = tastersRepeat && endpoint.kind !== "overall-difference";
+  const repeatsPairs = tastersRepeat && !isRightOrWrong(endpoint);
   if (repeatsPairs && chanceAtMargin > 0) {
     return `${counted(answers, "answer")}, decided over tasters by the way each leans in sum. ${found}, less when tasters are unlike.`;
   }
   if (criticalCount === null) {
     return `${counted(answers, "answer")} can never show a difference, however they turn out.`;
   }
-  const needed = endpoint.kind === "overall-difference" ? "right" : "alike";
+  const needed = isRightOrWrong(endpoint) ? "right" : "alike";
   const same = tastersRepeat ? ", taking it that always the same people notice" : "";
   return `${counted(answers, "answer")}; ${criticalCount} ${needed} show a difference. ${found}${same}.`;
 }
@@ -75,7 +75,7 @@ function capital(sentence: string): string {
 function processText({ process }: EndpointOutlook): string {
   const pairs = counted(process.pairs, "brew pair");
   if (process.needsControlPairs && process.controlPairs === 0) {
-    return "Triangles can carry a claim about the process only beside hidden same-treatment pairs; this plan has none.";
+    return "Right and wrong answers can carry a claim about the process only beside hidden same-treatment pairs; this plan has none.";
   }
   if (!process.claimable) {
     const enough = process.pairsForAnyClaim;
@@ -88,14 +88,16 @@ function processText({ process }: EndpointOutlook): string {
 }
 
 function similarityText(endpoint: Endpoint, { similarity }: EndpointOutlook, plan: Plan): string {
-  const { passOne, passAll, maximumCount, approximate } = similarity;
+  const { passOne, passAll, maximumCount, minimumCount, approximate } = similarity;
   const onAll =
     plan.coffees.length === 1 ? "" : ` on one coffee, ${percent(passAll)} on every coffee at once`;
   const rates = `Cups that are truly the same pass ${percent(passOne)} of the time${onAll}`;
   if (endpoint.kind === "extraction-yield") return `${rates}.`;
-  if (maximumCount === null || endpoint.kind !== "overall-difference") return `${rates}.`;
+  if (maximumCount === null || !isRightOrWrong(endpoint)) return `${rates}.`;
   const strict = approximate ? " The real test is stricter, as tasters repeat." : "";
-  return `Passes with at most ${maximumCount} right on a coffee. ${rates}.${strict}`;
+  const count =
+    minimumCount === null ? `at most ${maximumCount}` : `${minimumCount} to ${maximumCount}`;
+  return `Passes with ${count} right on a coffee. ${rates}.${strict}`;
 }
 
 function potNoise({ falseAlarms }: EndpointOutlook): { term: string; text: string }[] {
@@ -111,7 +113,7 @@ function effectsAre(endpoint: Endpoint): string {
 }
 
 function isShare({ kind }: Endpoint): boolean {
-  return kind === "overall-difference" || kind === "direction" || kind === "preference";
+  return kind !== "attribute-score" && kind !== "extraction-yield";
 }
 
 /** `80 %`, and no chance rounded to certainty. */

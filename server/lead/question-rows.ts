@@ -19,13 +19,13 @@ export function readQuestions(draft: Draft): TypedQuestion[] {
   return [
     ...asked(draft, "overall", (prefix) => ({
       kind: "overall-difference",
-      method: "triangle",
+      ...methodOf(draft[`${prefix}.method`] ?? ""),
       ...shareMargin(draft, prefix),
     })),
     ...rowsOf(draft, "direction").map((prefix) => ({
       prefix,
       endpoint: {
-        kind: "direction",
+        kind: draft[`${prefix}.cups`] === THREE_CUPS ? "attribute-difference" : "direction",
         role: draft[`${prefix}.role`],
         attribute: draft[`${prefix}.attribute`],
         expected: draft[`${prefix}.expected`] || null,
@@ -54,6 +54,16 @@ export function readQuestions(draft: Draft): TypedQuestion[] {
   ].map(({ prefix, endpoint }, at) => ({ prefix, endpoint: { id: `e${at + 1}`, ...endpoint } }));
 }
 
+/** Value of the field that asks an attribute of three cups and not of two. */
+export const THREE_CUPS = "three";
+
+/** The method field's value; a duo-trio's names its reference too: `duo-trio A`. */
+function methodOf(typed: string): Record<string, unknown> {
+  const [method = "", reference] = typed.split(" ");
+  if (method === "") return { method: "triangle" };
+  return reference === undefined ? { method } : { method, reference };
+}
+
 /** The rows of one kind that name an attribute, as field prefixes. */
 export function rowsOf(draft: Draft, kind: "direction" | "score"): string[] {
   return Array.from({ length: MOST_ROWS }, (_, row) => `${kind}.${row}`).filter(
@@ -69,7 +79,12 @@ export function draftQuestions(endpoints: readonly Endpoint[]): Draft {
     const prefix = prefixOf(endpoint, rows);
     draft[`${prefix}.role`] = endpoint.role;
     draft[`${prefix}.margin`] = typedMargin(endpoint);
-    if (endpoint.kind === "direction") {
+    if (endpoint.kind === "overall-difference") {
+      const { method, reference } = endpoint;
+      draft[`${prefix}.method`] = reference === undefined ? method : `${method} ${reference}`;
+    }
+    if (endpoint.kind === "direction" || endpoint.kind === "attribute-difference") {
+      draft[`${prefix}.cups`] = endpoint.kind === "direction" ? "two" : THREE_CUPS;
       draft[`${prefix}.attribute`] = endpoint.attribute;
       draft[`${prefix}.expected`] = endpoint.expected ?? "";
     }
@@ -109,6 +124,7 @@ function prefixOf(endpoint: Endpoint, rows: { direction: number; score: number }
       return "preference";
     case "extraction-yield":
       return "yield";
+    case "attribute-difference":
     case "direction":
       rows.direction += 1;
       return `direction.${rows.direction - 1}`;

@@ -79,6 +79,7 @@ function effectLabel(endpoint: Endpoint): string {
   switch (endpoint.kind) {
     case "overall-difference":
       return "If the change does what you expect: of 100 people, how many can tell";
+    case "attribute-difference":
     case "direction":
       return `If the change does what you expect: of 100 people, how many notice more ${endpoint.attribute}`;
     case "preference":

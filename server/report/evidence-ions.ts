@@ -1,4 +1,5 @@
-import { shownValue } from "../../src/report/synthesis/effect-scale.ts";
+import { isRightOrWrong } from "../../src/experiment/endpoint.ts";
+import { scaleOf, shownValue } from "../../src/report/synthesis/effect-scale.ts";
 import {
   type IonEffect,
   ionDifference,
@@ -6,20 +7,22 @@ import {
 } from "../../src/report/synthesis/ion-effects.ts";
 import { ionRefusalSentence, partnerSentence } from "../../src/report/synthesis/ion-wording.ts";
 import { type Question, questionSlug } from "../../src/report/synthesis/question.ts";
-import { sessionAnswers, unitOf } from "../../src/report/synthesis/session-answers.ts";
 import { sessionEffect } from "../../src/report/synthesis/session-effect.ts";
 import { plain } from "../../src/report/synthesis/wording.ts";
-import { asking, type ReadSession } from "./evidence-sessions.ts";
+import { answersTo, type ReadSession } from "./evidence-sessions.ts";
 
-/** What is known about each ion's effect on one question; null for a triangle, which has no direction. */
+/** What is known about each ion's effect on one question; null where answers are right or wrong and have no direction. */
 export function ionsView(question: Question, sessions: readonly ReadSession[]) {
-  if (question.kind === "overall-difference") return null;
-  const unit = unitOf(question);
+  if (isRightOrWrong(question)) return null;
+  const scale = scaleOf(question);
+  const { unit } = scale;
   const found = ionEffects(
-    sessions.filter(({ sound }) => sound).flatMap((read) => ionStudy(read, questionSlug(question))),
+    sessions
+      .filter(({ says }) => says.sound)
+      .flatMap((read) => ionStudy(read, questionSlug(question))),
   );
   const row = ({ ion, perTenMilligrams }: IonEffect) => {
-    const show = (effect: number) => plain(shownValue(effect, unit), unit);
+    const show = (effect: number) => plain(shownValue(effect, scale), unit);
     const { estimate, lower, upper } = perTenMilligrams;
     return {
       ion,
@@ -41,12 +44,11 @@ export function ionsView(question: Question, sessions: readonly ReadSession[]) {
   };
 }
 
-function ionStudy({ session, evidence }: ReadSession, slug: string) {
-  const endpoint = asking(session.plan, slug);
+function ionStudy(read: ReadSession, slug: string) {
+  const { session } = read;
   const { A, B } = session.plan.treatments;
-  if (!endpoint || A.addedIons === undefined || B.addedIons === undefined) return [];
-  const effect = sessionEffect(
-    sessionAnswers(evidence, endpoint, { label: session.name, swapped: false }),
-  );
+  const [answers] = answersTo(read, slug, { label: session.name, swapped: false });
+  if (!answers || A.addedIons === undefined || B.addedIons === undefined) return [];
+  const effect = sessionEffect(answers);
   return effect.ok ? [{ ...effect, ionDifference: ionDifference(B.addedIons, A.addedIons) }] : [];
 }

@@ -1,15 +1,18 @@
 import type { FastifyPluginAsync, FastifyReply, FastifyRequest } from "fastify";
 import { comparisonsAmong } from "../../src/report/synthesis/comparisons.ts";
 import { type Question, questionOf, questionSlug } from "../../src/report/synthesis/question.ts";
+import { importedSentence } from "../../src/report/synthesis/wording.ts";
 import { questionWords } from "../../src/report/wording/questions.ts";
 import type { Deps } from "../deps.ts";
 import { notFound, sendRefusal } from "../errors.ts";
 import { experimentById, listExperiments } from "../store/experiments.ts";
+import { listSessions } from "../store/sessions.ts";
 import { ionsView } from "./evidence-ions.ts";
 import {
   asking,
+  importedAmong,
   type OpenedSession,
-  openedSessions,
+  openedAmong,
   type ReadSession,
   readSessions,
 } from "./evidence-sessions.ts";
@@ -25,7 +28,7 @@ export function evidencePages(deps: Deps): FastifyPluginAsync {
       (request, reply) => showExperiment(deps, request, reply),
     );
     app.get("/lead/evidence", { config }, async (_request, reply) => {
-      const sessions = await openedSessions(deps.store);
+      const sessions = openedAmong(await listSessions(deps.store));
       return reply.page("report/evidence-shelf", {
         title: "Evidence",
         questions: questionsIn(sessions).map((question) => shelfLine(question, sessions)),
@@ -47,12 +50,14 @@ async function showExperiment(
 ): Promise<FastifyReply> {
   const experiment = await experimentById(deps.store, request.params.experimentId);
   if (experiment === undefined) return sendRefusal(request, reply, notFound);
-  const read = await readSessions(deps.store, await openedSessions(deps.store, experiment.id));
+  const sessions = await listSessions(deps.store, experiment.id);
+  const read = await readSessions(deps.store, openedAmong(sessions));
   return reply.page("report/evidence-experiment", {
     title: `Evidence: ${experiment.title}`,
     stylesheet: "report.css",
     experimentId: experiment.id,
     experiment: experiment.title,
+    imported: importedSentence(importedAmong(sessions).length),
     questions: questionsIn(read.map(({ session }) => session)).map((question) => ({
       name: questionWords(question),
       slug: questionSlug(question),
@@ -67,7 +72,8 @@ async function showQuestion(
   reply: FastifyReply,
 ): Promise<FastifyReply> {
   const slug = request.params.question;
-  const all = await openedSessions(deps.store);
+  const sessions = await listSessions(deps.store);
+  const all = openedAmong(sessions);
   const question = questionsIn(all).find((one) => questionSlug(one) === slug);
   if (question === undefined) return sendRefusal(request, reply, notFound);
   const asked = all.filter(({ plan }) => asking(plan, slug) !== undefined);
@@ -77,6 +83,9 @@ async function showQuestion(
     title: `Evidence: ${questionWords(question)}`,
     stylesheet: "report.css",
     name: questionWords(question),
+    imported: importedSentence(
+      importedAmong(sessions).filter((plan) => asking(plan, slug) !== undefined).length,
+    ),
     comparisons: comparisonsOf(question, read, titles),
     ions: ionsView(question, read),
   });

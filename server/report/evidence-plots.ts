@@ -1,7 +1,7 @@
 import * as Plot from "@observablehq/plot";
 import type { Unit } from "../../src/report/finding-parts.ts";
 import type { Combined, CombinedStudy } from "../../src/report/synthesis/combine.ts";
-import { draw } from "../drawing.ts";
+import { draw, shortName, sideNames } from "../drawing.ts";
 
 /** The two sides of a comparison, in words. */
 export interface Sides {
@@ -30,20 +30,24 @@ export function forestPlot(combined: Combined, sides: Sides, label: string): str
         ];
   const places = [...rows, ...average, ...expected].map(({ place }) => place);
   return draw(label, {
-    height: 96 + 34 * places.length,
-    marginLeft: 168,
-    marginRight: 24,
-    marginBottom: 56,
-    x: {
-      domain: axisDomain(unit, [...rows, ...average, ...expected]),
-      label: axisLabel(unit, sides),
-      labelAnchor: "center",
-      labelOffset: 50,
-      ticks: 5,
-    },
-    y: { domain: places, label: null, tickSize: 0 },
+    height: 88 + 44 * places.length,
+    marginLeft: 34,
+    marginRight: 34,
+    marginTop: 4,
+    marginBottom: 76,
+    x: { domain: axisDomain(unit, [...rows, ...average, ...expected]), label: null, ticks: 5 },
+    y: { domain: places, axis: null },
     marks: [
       Plot.ruleX([unit === "lean" ? 50 : 0], { stroke: "currentColor", strokeOpacity: 0.6 }),
+      Plot.text(places, {
+        y: (place: string) => place,
+        text: (place: string) => place,
+        frameAnchor: "left",
+        textAnchor: "start",
+        dx: 4,
+        dy: -17,
+      }),
+      ...sideNames(sidesOf(unit, sides)),
       Plot.link([...rows, ...average, ...expected], {
         x1: "lower",
         x2: "upper",
@@ -74,15 +78,11 @@ export function forestPlot(combined: Combined, sides: Sides, label: string): str
 
 const AVERAGE = "Average";
 const EXPECTED = "A new session";
-const LONGEST_NAME = 20;
+const LONGEST_LABEL = 48;
 
-/** Numbered, since two sessions may have one name; shortened to the margin, whole in the table. */
+/** Numbered, since two sessions may have one name; shortened to the drawing, whole in the table. */
 function placeOf({ label }: CombinedStudy, index: number): string {
-  return `${index + 1}. ${shortened(label)}`;
-}
-
-function shortened(name: string): string {
-  return name.length > LONGEST_NAME ? `${name.slice(0, LONGEST_NAME - 1).trimEnd()}…` : name;
+  return `${index + 1}. ${shortName(label, LONGEST_LABEL)}`;
 }
 
 /** In 100 people or picks, or in points; shares below 0 are drawn at 0. */
@@ -112,16 +112,16 @@ function axisDomain(
   return [-reach, reach];
 }
 
-function axisLabel(unit: Unit, sides: Sides): string {
-  const [towards, against] = [shortened(sides.towards), shortened(sides.against)];
+function sidesOf(unit: Unit, sides: Sides): [string, string] {
+  const [towards, against] = [shortName(sides.towards), shortName(sides.against)];
   switch (unit) {
     case "distinguishers":
-      return "people in 100 who can tell them apart";
+      return ["", "people in 100 who can tell them apart →"];
     case "lean":
-      return `← ${against} · times in 100 · ${towards} →`;
+      return [`← ${against} picked more`, `${towards} picked more →`];
     case "scale-points":
-      return `← ${against} higher · points · ${towards} higher →`;
+      return [`← ${against} higher`, `${towards} higher →`];
     case "yield-points":
-      return `← ${against} extracts more · points of yield · ${towards} extracts more →`;
+      return [`← ${against} extracts more`, `${towards} extracts more →`];
   }
 }

@@ -1,11 +1,11 @@
 import type { Endpoint } from "../../src/experiment/endpoint.ts";
 import type { Plan } from "../../src/experiment/plan.ts";
-import { decide } from "../../src/report/analysis.ts";
-import type { Evidence } from "../../src/report/evidence.ts";
 import { questionOf, questionSlug } from "../../src/report/synthesis/question.ts";
+import type { SessionAnswers } from "../../src/report/synthesis/session-answers.ts";
 import type { Store } from "../store/database.ts";
-import { evidenceOf } from "../store/evidence.ts";
-import { listSessions, type Session } from "../store/sessions.ts";
+import { chainHeads } from "../store/events.ts";
+import type { Session } from "../store/sessions.ts";
+import { type SessionSays, sessionSays } from "./session-says.ts";
 
 /** A session whose key is open, with the plan it was sealed under: what may be combined. */
 export interface OpenedSession {
@@ -18,9 +18,16 @@ export interface OpenedSession {
   unblindedAt: string;
 }
 
-/** Every unblinded session, of one experiment or of all, in the order they were set up. */
-export async function openedSessions(db: Store, experimentId?: string): Promise<OpenedSession[]> {
-  return (await listSessions(db, experimentId)).flatMap(opened);
+/** Every session whose plan was sealed and whose key is open, in the order they come. */
+export function openedAmong(sessions: readonly Session[]): OpenedSession[] {
+  return sessions.flatMap(opened);
+}
+
+/** Plans of imported panels: nothing was sealed before their answers, so they are no evidence here. */
+export function importedAmong(sessions: readonly Session[]): Plan[] {
+  return sessions.flatMap(({ origin, sealed }) =>
+    origin === "imported" && sealed !== null ? [sealed.plan] : [],
+  );
 }
 
 function opened(session: Session): OpenedSession[] {
@@ -34,22 +41,34 @@ function opened(session: Session): OpenedSession[] {
 
 export interface ReadSession {
   session: OpenedSession;
-  evidence: Evidence;
-  /** Its own report stands; an unsound test is no evidence, and says nothing with others either. */
-  sound: boolean;
+  says: SessionSays;
 }
 
-/** Reads the evidence of sessions, one after the other. */
+/** Reads what sessions say, one after the other; what didn't change since the last time is remembered. */
 export async function readSessions(
   db: Store,
   sessions: readonly OpenedSession[],
 ): Promise<ReadSession[]> {
+  const heads = await chainHeads(
+    db,
+    sessions.map(({ id }) => id),
+  );
   const read: ReadSession[] = [];
   for (const session of sessions) {
-    const evidence = await evidenceOf(db, session.id, session.plan);
-    read.push({ session, evidence, sound: decide(evidence).headline !== "not-sound" });
+    read.push({ session, says: await sessionSays(db, session, heads.get(session.id) ?? "") });
   }
   return read;
+}
+
+/** One session's answers to a question, with the name and the side that a comparison gives them. */
+export function answersTo(
+  { session, says }: ReadSession,
+  slug: string,
+  as: { label: string; swapped: boolean },
+): SessionAnswers[] {
+  const endpoint = asking(session.plan, slug);
+  const answers = endpoint && says.answers.get(endpoint.id);
+  return answers ? [{ ...answers, ...as }] : [];
 }
 
 /** A plan's endpoint that asks a question, if it does. */

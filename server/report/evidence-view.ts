@@ -1,14 +1,10 @@
 import Handlebars from "handlebars";
 import type { Combined } from "../../src/report/synthesis/combine.ts";
 import { combineSessions } from "../../src/report/synthesis/combine.ts";
+import { scaleOf } from "../../src/report/synthesis/effect-scale.ts";
 import { byCoffee, byRoast, type CombinedGroup } from "../../src/report/synthesis/groups.ts";
 import { combinedAsPlanned } from "../../src/report/synthesis/planned.ts";
 import type { Question } from "../../src/report/synthesis/question.ts";
-import {
-  type SessionAnswers,
-  sessionAnswers,
-  unitOf,
-} from "../../src/report/synthesis/session-answers.ts";
 import {
   combinedSentence,
   heterogeneitySentence,
@@ -18,7 +14,7 @@ import {
   surenessSentence,
 } from "../../src/report/synthesis/wording.ts";
 import { forestPlot, type Sides } from "./evidence-plots.ts";
-import { asking, type ReadSession } from "./evidence-sessions.ts";
+import { answersTo, type ReadSession } from "./evidence-sessions.ts";
 
 /** Sessions that answer one question about one comparison. */
 export interface Gathered {
@@ -31,10 +27,10 @@ export interface Gathered {
 /** Everything that a page shows of sessions combined: words, plot, tables. */
 export function gatheredView(gathered: Gathered) {
   const { question, sides } = gathered;
-  const unit = unitOf(question);
-  const sound = gathered.sessions.filter(({ read }) => read.sound);
-  const answers = sound.flatMap((one) => answersIn(one, gathered.slug));
-  const combined = combineSessions(answers, unit);
+  const scale = scaleOf(question);
+  const sound = gathered.sessions.filter(({ read }) => read.says.sound);
+  const answers = sound.flatMap(({ read, ...as }) => answersTo(read, gathered.slug, as));
+  const combined = combineSessions(answers, scale);
   const sentence = combinedSentence(combined, { ...question, towards: sides.towards });
   const combinedLabels = new Set(combined.studies.map(({ label }) => label));
   const times = sound
@@ -53,17 +49,9 @@ export function gatheredView(gathered: Gathered) {
     rows: rowsOf(combined),
     counts: countsWords(combined),
     leftOut: leftOutOf(gathered, combined),
-    coffees: groupRows(byCoffee(answers, unit)),
-    roasts: groupRows(byRoast(answers, unit)),
+    coffees: groupRows(byCoffee(answers, scale)),
+    roasts: groupRows(byRoast(answers, scale)),
   };
-}
-
-function answersIn(
-  { read, label, swapped }: Gathered["sessions"][number],
-  slug: string,
-): SessionAnswers[] {
-  const endpoint = asking(read.session.plan, slug);
-  return endpoint ? [sessionAnswers(read.evidence, endpoint, { label, swapped })] : [];
 }
 
 function rowsOf(combined: Combined) {
@@ -114,7 +102,7 @@ function countsWords({ unit }: Combined): string {
 function leftOutOf({ sessions }: Gathered, { leftOut }: Combined) {
   return [
     ...sessions
-      .filter(({ read }) => !read.sound)
+      .filter(({ read }) => !read.says.sound)
       .map(({ label }) => ({ label, why: "its test was not sound" })),
     ...leftOut.map(({ label, refusal }) => ({ label, why: refusalWords[refusal] })),
   ];

@@ -5,6 +5,8 @@ import { coffeeName, type Plan } from "../../src/experiment/plan.ts";
 import type { BrewFinding } from "../../src/report/brew-yields.ts";
 import type { Evidence, MixUp, UnblindedBallot, UnblindedCup } from "../../src/report/evidence.ts";
 import { mixedWith, mixUpsByBallot } from "../../src/report/mix-ups.ts";
+import { rightPosition } from "../../src/report/observations.ts";
+import { panelQuestion } from "../../src/report/panel-columns.ts";
 
 /** One cup under one question: what the ballots file has a row for. */
 interface CupRow {
@@ -20,6 +22,7 @@ interface CupRow {
   pot: string;
   treatment: string;
   odd: string;
+  right_answer: string;
   endpoint: string;
   question: string;
   chosen: string;
@@ -100,6 +103,7 @@ function rowsOf(plan: Plan, ballot: UnblindedBallot, mixUp: MixUp | undefined): 
       pot: cup.potLetter,
       treatment: cup.treatment,
       odd: oddness(ballot, cup),
+      right_answer: rightness(ballot, cup),
       endpoint: endpointId,
       question: endpoint === undefined ? "" : questionOf(endpoint),
       ...answered(answer, cup),
@@ -116,10 +120,18 @@ function oddness(ballot: UnblindedBallot, cup: UnblindedCup): string {
   return ballot.oddPosition === cup.position ? "yes" : "no";
 }
 
+/** Whether choosing the cup is the right answer: of a tetrad, choosing it as the first one's fellow. */
+function rightness(ballot: UnblindedBallot, cup: UnblindedCup): string {
+  const right = rightPosition(ballot);
+  if (right === null) return "";
+  return right === cup.position ? "yes" : "no";
+}
+
 function questionOf(endpoint: Endpoint): string {
   switch (endpoint.kind) {
     case "overall-difference":
-      return "odd cup";
+    case "attribute-difference":
+      return panelQuestion(endpoint) ?? "";
     case "direction":
       return `more ${endpoint.attribute}`;
     case "preference":

@@ -3,7 +3,10 @@ import { idealBox } from "../../src/brew/control-chart.ts";
 import type { BrewPoint, ChartRow, EndpointChart } from "../../src/report/charts.ts";
 import type { Unit } from "../../src/report/finding-parts.ts";
 import { tasterMarks } from "../../src/report/taster-marks.ts";
-import { draw } from "../drawing.ts";
+import { draw, shortName, sideNames } from "../drawing.ts";
+
+/** Room for a row's name, its line and the tasters' points under it, in the drawing's units. */
+const ROW_HEIGHT = 44;
 
 /** Names of the two treatments, A first. */
 export interface TreatmentNames {
@@ -41,23 +44,32 @@ export function endpointPlot(chart: EndpointChart, names: TreatmentNames, label:
     radius: 3 + 4 * Math.sqrt((mark.tasters - 1) / most),
   }));
   return draw(label, {
-    height: 90 + 40 * rows.length,
-    marginLeft: 120,
-    marginRight: 24,
-    marginBottom: 56,
+    height: 88 + ROW_HEIGHT * rows.length,
+    marginLeft: 34,
+    marginRight: 34,
+    marginTop: 4,
+    marginBottom: 76,
     x: {
       domain: [minimum, maximum],
-      label: axisLabel(chart.unit, names),
-      labelAnchor: "center",
-      labelOffset: 50,
+      label: null,
       ticks: 5,
       ...(isShare(chart.unit) ? { tickFormat: shareTick } : {}),
     },
-    y: { domain: rows.map((row) => row.place), label: null, tickSize: 0 },
+    y: { domain: rows.map((row) => row.place), axis: null },
     r: { type: "identity" },
     marks: [
       Plot.rect(band, { x1: "x1", x2: "x2", fill: "var(--band)" }),
       Plot.ruleX([0], { stroke: "currentColor", strokeOpacity: 0.6 }),
+      // Above its line a name has room, however long it is and however narrow the phone.
+      Plot.text(rows, {
+        y: "place",
+        text: "place",
+        frameAnchor: "left",
+        textAnchor: "start",
+        dx: 4,
+        dy: -14,
+      }),
+      ...sideNames(sidesOf(chart.unit, names)),
       Plot.dot(tasters, {
         x: "value",
         y: "place",
@@ -90,17 +102,17 @@ export function rowName(row: ChartRow): string {
   return row.name ?? "All coffees";
 }
 
-/** What the horizontal axis counts. */
-function axisLabel(unit: Unit, names: TreatmentNames): string {
+/** What lies to the left and to the right of the middle, or what the axis counts. */
+function sidesOf(unit: Unit, names: TreatmentNames): [string, string] {
   switch (unit) {
     case "distinguishers":
-      return "share of people who can tell the cups apart";
+      return ["", "people who can tell the cups apart →"];
     case "lean":
-      return `← ${names.A} picked more · ${names.B} picked more →`;
+      return [`← ${shortName(names.A)} picked more`, `${shortName(names.B)} picked more →`];
     case "scale-points":
-      return `← ${names.A} higher · points · ${names.B} higher →`;
+      return [`← ${shortName(names.A)} higher`, `${shortName(names.B)} higher →`];
     case "yield-points":
-      return `← ${names.A} extracts more · points of yield · ${names.B} extracts more →`;
+      return [`← ${shortName(names.A)} extracts more`, `${shortName(names.B)} extracts more →`];
   }
 }
 

@@ -1,9 +1,12 @@
 import Handlebars from "handlebars";
+import { isRightOrWrong, methodOf } from "../../src/experiment/endpoint.ts";
 import { coffeeName, type Plan, presentationsPerTaster } from "../../src/experiment/plan.ts";
 import { brewChart, endpointChart } from "../../src/report/charts.ts";
 import type { EndpointFinding } from "../../src/report/endpoint-finding.ts";
 import type { Findings } from "../../src/report/findings.ts";
+import { firstPlace } from "../../src/report/positions.ts";
 import { happeningSentences } from "../../src/report/wording/happenings.ts";
+import { rightAnswers } from "../../src/report/wording/right-answers.ts";
 import { type EndpointWords, wordReport } from "../../src/report/wording.ts";
 import type { SealedSession } from "../sealed-session.ts";
 import type { Amendment } from "../store/amendments.ts";
@@ -25,7 +28,7 @@ export interface Reported {
   findings: Findings;
   amendments: readonly Amendment[];
   /** The session's log. */
-  events: readonly { kind: string }[];
+  events: readonly { kind: string; at?: string }[];
 }
 
 /** Everything that the report page shows, already in words, numbers and drawings. */
@@ -49,6 +52,7 @@ export function reportFields(
     session: { id: session.id, name: session.name, heldOn: session.heldOn },
     plan,
     words,
+    verdict: underHeadline(words.verdict, words.headline),
     headline: findings.headline,
     primary: questions.find(({ id }) => id === findings.primaryId) ?? null,
     others: questions.filter(({ id }) => id !== findings.primaryId),
@@ -57,14 +61,23 @@ export function reportFields(
     counts: counts(findings, session),
     happenings: happeningSentences(events),
     places: places(findings, plan),
-    thirdPlace: findings.positions.some(({ set }) => set === "triangle"),
+    placeNames: placeNames.slice(0, lastPlace(findings)),
     amendments: amended(amendments),
     proof: {
       planHash: session.sealed.planHash,
       commitment: session.sealed.commitment,
+      keyOpened: events.find(({ kind }) => kind === "unblinded")?.at?.slice(0, 10) ?? null,
       version,
     },
   };
+}
+
+/** The verdict under its headline, whose words are not said twice. */
+function underHeadline(verdict: readonly string[], headline: string): string[] {
+  return verdict.map((text) => {
+    const rest = text.startsWith(`${headline}: `) ? text.slice(headline.length + 2) : text;
+    return `${rest.charAt(0).toUpperCase()}${rest.slice(1)}`;
+  });
 }
 
 /** What the log says was changed between sealing and opening. */
@@ -85,19 +98,29 @@ function wordsOf(all: readonly EndpointWords[], finding: EndpointFinding): Endpo
 
 function question(finding: EndpointFinding, words: EndpointWords, names: TreatmentNames) {
   const chart = endpointChart(finding);
-  const label = `${words.question} ${[words.cups, ...words.coffees.map(({ sentence }) => sentence)].join(" ")}`;
+  const rows = words.rows.map(({ name, seen, verdict }) => `${name}: ${seen}: ${verdict}.`);
+  const label = [words.question, words.cups, ...rows].join(" ");
   return {
     id: finding.endpointId,
     ...words,
     state: words.state,
     plot: new Handlebars.SafeString(endpointPlot(chart, names, label)),
     distinguishers: finding.unit === "distinguishers",
+    counted: countedWords[finding.unit],
     tasterPoints: chart.tasters.length > 0,
     confidence: Math.round(100 * (finding.estimate?.confidence ?? 0.95)),
     table: plotTable(chart),
     method: methodFacts(finding),
   };
 }
+
+/** What the numbers of a plot count. */
+const countedWords = {
+  distinguishers: "Percent of people who can tell the cups apart.",
+  lean: "0 % is an even split of the picks, 100 % everyone the same way.",
+  "scale-points": "Points of the scale.",
+  "yield-points": "Percentage points of extraction yield.",
+} as const;
 
 function brews(findings: Findings, plan: Plan, names: TreatmentNames) {
   const points = brewChart(findings);
@@ -145,34 +168,47 @@ function controls(findings: Findings, plan: Plan) {
 }
 
 function questionOf(finding: EndpointFinding, plan: Plan): string {
-  const words = { "overall-difference": "odd cup picked", preference: "first cup preferred" };
   const endpoint = plan.endpoints.find(({ id }) => id === finding.endpointId);
   if (endpoint === undefined || endpoint.kind === "extraction-yield") return "";
-  if (endpoint.kind === "overall-difference" || endpoint.kind === "preference") {
-    return words[endpoint.kind];
-  }
+  if (isRightOrWrong(endpoint)) return rightAnswers[methodOf(endpoint)];
+  if (endpoint.kind === "preference") return "first cup preferred";
   return endpoint.kind === "direction"
     ? `first cup more ${endpoint.attribute}`
     : endpoint.attribute;
 }
 
+const placeNames = ["First", "Second", "Third", "Fourth"];
+
+/** The last place that any answer can name. */
+const lastPlace = ({ positions }: Findings) =>
+  Math.max(0, ...positions.map(({ set, counts }) => firstPlace(set) - 1 + counts.length));
+
 /** How often each serving position was picked, question by question. */
-function places({ positions, endpoints }: Findings, plan: Plan) {
-  return positions.map(({ endpointId, counts: [first, second, third], pValue }) => {
+function places(findings: Findings, plan: Plan) {
+  const { positions, endpoints } = findings;
+  return positions.map(({ endpointId, set, counts, pValue }) => {
     const endpoint = endpoints.find((candidate) => candidate.endpointId === endpointId);
     return {
       question: endpoint === undefined ? "" : pickedAs(endpoint, plan),
-      first: first ?? 0,
-      second: second ?? 0,
-      third: third ?? "–",
+      // Of a duo-trio and a tetrad the first cup can't be picked.
+      counts: placeNames
+        .slice(0, lastPlace(findings))
+        .map((place, at) => ({ place, count: counts[at + 1 - firstPlace(set)] ?? "–" })),
       pValue: pText(pValue),
     };
   });
 }
 
+const pickedWords = {
+  triangle: "as the odd cup",
+  "duo-trio": "as like the reference",
+  tetrad: "as going with the first",
+} as const;
+
 function pickedAs({ endpointId }: EndpointFinding, plan: Plan): string {
   const endpoint = plan.endpoints.find(({ id }) => id === endpointId);
-  if (endpoint?.kind === "overall-difference") return "as the odd cup";
+  if (endpoint?.kind === "overall-difference") return pickedWords[endpoint.method];
+  if (endpoint?.kind === "attribute-difference") return `as having the most ${endpoint.attribute}`;
   if (endpoint?.kind === "preference") return "as liked better";
   return endpoint?.kind === "direction" ? `as having more ${endpoint.attribute}` : "";
 }

@@ -60,9 +60,9 @@ async function ballotSheet(
   { number, served }: PaperSeat,
 ) {
   const t = language.messages;
-  const asked = await questionnaire(deps.store, sessionId);
+  const asked = await questionnaire(deps.store, sessionId, language.tag);
   const { allergens, cautions, spit, note } = consentFor(
-    await sittingFacts(deps.store, sessionId),
+    await sittingFacts(deps.store, sessionId, language.tag),
     language,
     deps.retentionDays,
   );

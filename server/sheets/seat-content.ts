@@ -8,17 +8,17 @@ export interface SeatTrays {
   seat: number;
   /** Beyond the planned tasters: for somebody who comes late. */
   spare: boolean;
-  trays: { ordinal: number; cups: { position: number; code: string }[] }[];
+  trays: { ordinal: number; cups: { position: number; code: string; reference: boolean }[] }[];
 }
 
 /** Cups by seat and tray; `planned` is the number of tasters that surely come. */
 export function seatTrays(cups: readonly TrayCup[], planned: number): SeatTrays[] {
   const seats = new Map<number, SeatTrays>();
-  for (const { seat, ordinal, position, code } of cups) {
+  for (const { seat, ordinal, position, code, reference } of cups) {
     const own = seats.get(seat) ?? { seat, spare: seat > planned, trays: [] };
     seats.set(seat, own);
     if (own.trays.at(-1)?.ordinal !== ordinal) own.trays.push({ ordinal, cups: [] });
-    own.trays.at(-1)?.cups.push({ position, code });
+    own.trays.at(-1)?.cups.push({ position, code, reference });
   }
   return [...seats.values()];
 }

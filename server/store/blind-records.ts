@@ -42,8 +42,9 @@ export interface Seat {
 
 /** A question as it is asked: without margin, expectation or weight. */
 export type Question =
-  | { id: string; kind: "overall-difference" | "preference" }
-  | { id: string; kind: "direction"; attribute: string }
+  | { id: string; kind: "overall-difference"; method: "triangle" | "duo-trio" | "tetrad" }
+  | { id: string; kind: "preference" }
+  | { id: string; kind: "attribute-difference" | "direction"; attribute: string }
   | {
       id: string;
       kind: "attribute-score";

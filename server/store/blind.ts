@@ -3,6 +3,7 @@ import { z } from "zod";
 import { questionsFor } from "../../src/experiment/ballot.ts";
 import { type Endpoint, endpointSchema, type SetKind } from "../../src/experiment/endpoint.ts";
 import type { SessionState } from "../../src/experiment/session.ts";
+import { translated, translationsSchema } from "../../src/experiment/translations.ts";
 import type {
   JoinableSession,
   Question,
@@ -34,6 +35,7 @@ const askedSchema = z.object({
     .object({ palateRestSeconds: z.number().optional(), windowMinutes: z.number().optional() })
     .default({}),
   consentNotes: z.record(z.string(), z.string()).default({}),
+  translations: translationsSchema.default({}),
   recipe: z.object({ millilitresPerCup: z.number(), servingTemperatureCelsius: z.number() }),
 });
 
@@ -58,9 +60,19 @@ export async function sessionToJoin(
   return { ...session, joinCode, hasRoom: free !== undefined };
 }
 
-/** What one seat's sitting amounts to; every seat of a session is served as much. */
-export async function sittingFacts(db: Read, sessionId: string): Promise<SittingFacts> {
-  const { recipe, substances, allergens, consentNotes } = await askedBy(db, sessionId);
+/**
+ * What one seat's sitting amounts to; every seat of a session is served as much. Substances in the
+ * taster's language, where the lead has given them in it.
+ */
+export async function sittingFacts(
+  db: Read,
+  sessionId: string,
+  language: string | null,
+): Promise<SittingFacts> {
+  const asked = await askedBy(db, sessionId);
+  const { recipe, consentNotes, translations } = asked;
+  const inLanguage = (words: readonly string[]) =>
+    words.map((word) => translated(translations, language, word));
   const served = await db
     .selectFrom("cups")
     .innerJoin("seats", "seats.id", "cups.seat_id")
@@ -76,8 +88,8 @@ export async function sittingFacts(db: Read, sessionId: string): Promise<Sitting
     .executeTakeFirstOrThrow();
   return {
     ...recipe,
-    substances,
-    allergens,
+    substances: inLanguage(asked.substances),
+    allergens: inLanguage(asked.allergens),
     consentNotes,
     sets: Number(served.sets),
     cups: Number(served.cups),
@@ -108,11 +120,27 @@ export async function seatByNumber(
   return row && asSeat(row);
 }
 
-export async function questionnaire(db: Read, sessionId: string): Promise<Questionnaire> {
-  const { endpoints, cannotTellAllowed, serving } = await askedBy(db, sessionId);
-  const asked = (kind: SetKind) => questionsFor(endpoints, kind).flatMap(asQuestion);
+/**
+ * What a session asks. The lead's own words come in `language` where they were given in it; where no
+ * words are shown, null does.
+ */
+export async function questionnaire(
+  db: Read,
+  sessionId: string,
+  language: string | null,
+): Promise<Questionnaire> {
+  const { endpoints, cannotTellAllowed, serving, translations } = await askedBy(db, sessionId);
+  const say = (word: string) => translated(translations, language, word);
+  const asked = (kind: SetKind) =>
+    questionsFor(endpoints, kind).flatMap((endpoint) => asQuestion(endpoint, say));
   return {
-    questions: { triangle: asked("triangle"), ab: asked("ab") },
+    questions: {
+      triangle: asked("triangle"),
+      "duo-trio": asked("duo-trio"),
+      tetrad: asked("tetrad"),
+      "three-afc": asked("three-afc"),
+      ab: asked("ab"),
+    },
     cannotTellAllowed,
     palateRestSeconds: serving.palateRestSeconds ?? null,
     windowMinutes: serving.windowMinutes ?? null,
@@ -249,17 +277,26 @@ async function askedBy(db: Read, sessionId: string): Promise<z.infer<typeof aske
   return askedSchema.parse(JSON.parse(row.plan_json));
 }
 
-function asQuestion(endpoint: Endpoint): Question[] {
+function asQuestion(endpoint: Endpoint, say: (word: string) => string): Question[] {
   const { id, kind } = endpoint;
   switch (kind) {
     case "overall-difference":
+      return [{ id, kind, method: endpoint.method }];
     case "preference":
       return [{ id, kind }];
+    case "attribute-difference":
     case "direction":
-      return [{ id, kind, attribute: endpoint.attribute }];
+      return [{ id, kind, attribute: say(endpoint.attribute) }];
     case "attribute-score": {
       const { attribute, lowAnchor, highAnchor } = endpoint;
-      return [{ id, kind, attribute, lowAnchor, highAnchor }];
+      return [
+        {
+          ...{ id, kind },
+          attribute: say(attribute),
+          lowAnchor: say(lowAnchor),
+          highAnchor: say(highAnchor),
+        },
+      ];
     }
     case "extraction-yield":
       return [];

@@ -60,6 +60,28 @@ export async function chainHead(db: Read, sessionId: string): Promise<string> {
   return (await headOf(db, sessionId)).hash;
 }
 
+/** The same of many sessions at once, by session. */
+export async function chainHeads(db: Read, sessionIds: string[]): Promise<Map<string, string>> {
+  const rows = await db
+    .selectFrom("events")
+    .innerJoin(
+      (from) =>
+        from
+          .selectFrom("events")
+          .select(({ fn }) => ["session_id", fn.max("sequence").as("sequence")])
+          .where("session_id", "in", sessionIds)
+          .groupBy("session_id")
+          .as("newest"),
+      (join) =>
+        join
+          .onRef("newest.session_id", "=", "events.session_id")
+          .onRef("newest.sequence", "=", "events.sequence"),
+    )
+    .select(["events.session_id as sessionId", "events.hash"])
+    .execute();
+  return new Map(rows.map(({ sessionId, hash }) => [sessionId, hash]));
+}
+
 async function headOf(trx: Read, sessionId: string): Promise<ChainHead> {
   const row = await trx
     .selectFrom("events")

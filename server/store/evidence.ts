@@ -66,6 +66,7 @@ async function unblindedBallots(db: Store, sessionId: string): Promise<Unblinded
       "presentation_keys.replicate",
       "presentation_keys.control",
       "presentation_keys.odd_position as oddPosition",
+      "presentation_keys.fellow_position as fellowPosition",
       "ballots.answers_json as answers",
       "ballots.received_at as submittedAt",
       "ballots.seconds_on_screen as secondsOnScreen",

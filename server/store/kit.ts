@@ -101,8 +101,6 @@ function trayRow(
   seatId: string,
   { ordinal, setKind }: Presentation,
 ): Insertable<Database["presentations"]> {
-  // Plans ask for triangles and pairs only; the kit knows more sets than they do.
-  if (setKind !== "triangle" && setKind !== "ab") throw new Error(`No ballot asks a ${setKind}`);
   return { id, seat_id: seatId, ordinal, set_kind: setKind, void_reason: null };
 }
 
@@ -117,6 +115,7 @@ function trayKeyRow(
     replicate: presentation.replicate,
     control: presentation.control ?? null,
     odd_position: presentation.oddPosition ?? null,
+    fellow_position: presentation.fellowPosition ?? null,
   };
 }
 

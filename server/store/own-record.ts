@@ -1,5 +1,6 @@
 import type { Transaction } from "kysely";
 import { type Answers, answersSchema } from "../../src/experiment/ballot.ts";
+import type { SetKind } from "../../src/experiment/endpoint.ts";
 import type { Store } from "./database.ts";
 import type { Database } from "./schema.ts";
 
@@ -35,6 +36,9 @@ interface OwnSet {
   secondsOnScreen: number | null;
   /** It is void, and does not count. */
   voided: boolean;
+  kind: SetKind;
+  /** Codes in serving order. */
+  codes: string[];
   answers?: Answers;
   comment?: string;
 }
@@ -79,14 +83,23 @@ async function ownSets(db: Read, seatId: string, withAnswers: boolean): Promise<
     .selectFrom("ballots")
     .innerJoin("presentations", "presentations.id", "ballots.presentation_id")
     .leftJoin("comments", "comments.ballot_id", "ballots.id")
-    .select(["presentations.ordinal", "presentations.void_reason"])
+    .select(["presentations.id", "presentations.ordinal", "presentations.void_reason"])
+    .select("presentations.set_kind")
     .select(["ballots.received_at", "ballots.seconds_on_screen", "ballots.answers_json"])
     .select("comments.text")
     .where("presentations.seat_id", "=", seatId)
     .orderBy("presentations.ordinal")
     .execute();
+  const cups = await db
+    .selectFrom("cups")
+    .select(["presentation_id", "code"])
+    .where("seat_id", "=", seatId)
+    .orderBy("position")
+    .execute();
   return rows.map((row) => ({
     set: row.ordinal,
+    kind: row.set_kind,
+    codes: cups.filter((cup) => cup.presentation_id === row.id).map(({ code }) => code),
     receivedAt: row.received_at,
     secondsOnScreen: row.seconds_on_screen,
     voided: row.void_reason !== null,

@@ -1,4 +1,5 @@
 import type { Generated } from "kysely";
+import type { SetKind } from "../../src/experiment/endpoint.ts";
 
 /** Row types of the store, as Kysely sees them; domain types live in src/. */
 export interface Database {
@@ -75,7 +76,7 @@ export interface Database {
     id: string;
     seat_id: string;
     ordinal: number;
-    set_kind: "triangle" | "ab";
+    set_kind: SetKind;
     void_reason: string | null;
     repeats: string | null;
   };
@@ -86,6 +87,7 @@ export interface Database {
     replicate: number;
     control: "same-pot" | "same-treatment" | null;
     odd_position: number | null;
+    fellow_position: number | null;
   };
   cups: { id: string; seat_id: string; presentation_id: string; position: number; code: string };
   cup_keys: { cup_id: string; pot_id: string };

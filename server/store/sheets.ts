@@ -6,6 +6,8 @@ export interface TrayCup {
   ordinal: number;
   position: number;
   code: string;
+  /** The open reference of a duo-trio. */
+  reference: boolean;
 }
 
 /** A cup as its pot sees it: no seat, no order of serving. */
@@ -43,16 +45,21 @@ export async function seatNumbers(
 
 /** Every cup by seat, presentation and position, in serving order. */
 export async function trayCups(db: Store, sessionId: string): Promise<TrayCup[]> {
-  return await db
+  const rows = await db
     .selectFrom("cups")
     .innerJoin("presentations", "presentations.id", "cups.presentation_id")
     .innerJoin("seats", "seats.id", "cups.seat_id")
     .select(["seats.number as seat", "presentations.ordinal", "cups.position", "cups.code"])
+    .select("presentations.set_kind as set")
     .where("seats.session_id", "=", sessionId)
     .orderBy("seats.number")
     .orderBy("presentations.ordinal")
     .orderBy("cups.position")
     .execute();
+  return rows.map(({ set, ...cup }) => ({
+    ...cup,
+    reference: set === "duo-trio" && cup.position === 1,
+  }));
 }
 
 /** Every cup by pot, spare ones last, codes in order of number so that their place says nothing. */

@@ -48,7 +48,7 @@ async function showOwn(
   const session = await sealedSession(deps.store, seat.sessionId);
   if (session === undefined) throw new Error("A seat belongs to a sealed session");
   const { evidence, findings } = await findingsOf(deps.store, session);
-  const asked = await questionnaire(deps.store, seat.sessionId);
+  const asked = await questionnaire(deps.store, seat.sessionId, language.tag);
   const t = language.messages;
   return sendPage(reply, "afterwards", {
     title: t.afterwards.title,

@@ -2,8 +2,11 @@ import {
   type AnswerIssue,
   type BallotForm,
   CANNOT_TELL,
+  choosable,
+  mayTellNothing,
   scoreField,
 } from "../../src/experiment/ballot.ts";
+import type { SetKind } from "../../src/experiment/endpoint.ts";
 import { type FieldErrors, type RawForm, textOf } from "../form.ts";
 import type { Question, Questionnaire, Serving } from "../store/blind.ts";
 import { type Messages, say } from "./messages.ts";
@@ -32,6 +35,8 @@ export interface QuestionView {
   error: string | null;
   /** Big buttons in serving order; null when the question is a score. */
   tiles: { id: string; value: string; label: string; isCode: boolean; checked: boolean }[] | null;
+  /** A tile holds two groups of cups, and needs the whole width. */
+  wide: boolean;
   /** One number a cup, in serving order; null when the question is a choice. */
   scores: ScoreView[] | null;
 }
@@ -55,7 +60,8 @@ export interface Filling {
 /** What the rule for reading answers needs of a presentation. */
 export function ballotForm(asked: Questionnaire, serving: Serving): BallotForm {
   const { cannotTellAllowed } = asked;
-  return { questions: asked.questions[serving.setKind], codes: serving.codes, cannotTellAllowed };
+  const { setKind: set, codes } = serving;
+  return { set, questions: asked.questions[set], codes, cannotTellAllowed };
 }
 
 /** The form of one presentation. */
@@ -100,27 +106,38 @@ interface FormParts {
 function questionView(form: FormParts, question: Question): QuestionView {
   const { t, serving, filling } = form;
   const isScore = question.kind === "attribute-score";
-  const mayPass = form.asked.cannotTellAllowed && question.kind !== "overall-difference";
+  const mayPass = form.asked.cannotTellAllowed && mayTellNothing(question);
   return {
     id: fieldId(serving.ordinal, question.id),
     name: question.id,
     legend: wording(t, question),
     hint: isScore
       ? say(t.scale, { low: question.lowAnchor, high: question.highAnchor })
-      : mayPass
-        ? null
-        : t.guess,
+      : choiceHint(form, mayPass),
     error: filling.errors[question.id] ?? null,
     tiles: isScore ? null : tiles(form, question.id, mayPass),
+    wide: serving.setKind === "tetrad",
     scores: isScore ? scores(form, question.id) : null,
   };
+}
+
+/** What helps to choose; the reference's number where there is one. */
+function choiceHint({ t, serving }: FormParts, mayPass: boolean): string | null {
+  const [first] = serving.codes;
+  const reference = serving.setKind === "duo-trio" ? [say(t.reference, { code: first ?? "" })] : [];
+  const hints = [...reference, ...(mayPass ? [] : [t.guess])];
+  return hints.length === 0 ? null : hints.join(" ");
 }
 
 /** What a question asks, in the taster's language; the lead's own words stay as they are. */
 export function wording(t: Messages, question: Question): string {
   switch (question.kind) {
     case "overall-difference":
-      return t.oddCup;
+      return { triangle: t.oddCup, "duo-trio": t.likeReference, tetrad: t.twoGroups }[
+        question.method
+      ];
+    case "attribute-difference":
+      return say(t.mostOf, { attribute: question.attribute });
     case "preference":
       return t.likedBetter;
     case "direction":
@@ -132,7 +149,12 @@ export function wording(t: Messages, question: Question): string {
 
 function tiles({ t, serving, filling }: FormParts, name: string, mayPass: boolean) {
   const chosen = textOf(filling.values, name);
-  const options = serving.codes.map((code) => ({ value: code, label: code, isCode: true }));
+  const { setKind, codes } = serving;
+  const options = choosable(setKind, codes).map((code) => ({
+    value: code,
+    label: chosenText(setKind, codes, code),
+    isCode: true,
+  }));
   if (mayPass) options.push({ value: CANNOT_TELL, label: t.cannotTell, isCode: false });
   return options.map((option, at) => ({
     ...option,
@@ -140,6 +162,16 @@ function tiles({ t, serving, filling }: FormParts, name: string, mayPass: boolea
     id: fieldId(serving.ordinal, at === 0 ? name : `${name}-${at + 1}`),
     checked: option.value === chosen,
   }));
+}
+
+/** A choice as it is shown: the cup's code, or in a tetrad the two groups, the first cup's first. */
+export function chosenText(set: SetKind, codes: readonly string[], chosen: string): string {
+  const [first] = codes;
+  if (set !== "tetrad" || first === undefined) return chosen;
+  const others = codes.filter((code) => code !== first && code !== chosen);
+  // A group stays on one line.
+  const group = (cups: string[]) => cups.join("\u00a0+\u00a0");
+  return `${group([first, chosen])} / ${group(others)}`;
 }
 
 function scores({ t, serving, filling }: FormParts, questionId: string): ScoreView[] {

@@ -78,7 +78,7 @@ async function takeStrip(
   if (seat === undefined || serving === undefined) {
     return { ok: false, message: `${where}: this session has no such set` };
   }
-  const form = ballotForm(await questionnaire(deps.store, sessionId), serving);
+  const form = ballotForm(await questionnaire(deps.store, sessionId, null), serving);
   const fields = fieldsOfStrip(form, strip.answers);
   if (fields === undefined) {
     return { ok: false, message: `${where} asks for another number of answers; type every group` };

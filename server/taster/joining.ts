@@ -99,7 +99,7 @@ async function open(
   }
   const notice = seatingRefusal(session);
   if (notice !== null) return tellNewcomer(request, reply, { status: 409, notice, language });
-  const facts = await sittingFacts(deps.store, session.id);
+  const facts = await sittingFacts(deps.store, session.id, language.tag);
   const consent = consentFor(facts, language, deps.retentionDays);
   const offer = { language, session, facts, consent };
   if (form === null) {

@@ -4,7 +4,7 @@ import type { Deps } from "../deps.ts";
 import { questionnaire, type Seat } from "../store/blind.ts";
 import { type OwnRecord, ownRecord } from "../store/own-record.ts";
 import { answersCanBeVoided } from "../withdrawal.ts";
-import { wording } from "./ballot-form.ts";
+import { chosenText, wording } from "./ballot-form.ts";
 import type { Language, Languages } from "./languages.ts";
 import { type Messages, say } from "./messages.ts";
 import { sendPage } from "./pages.ts";
@@ -53,8 +53,8 @@ async function wordings(
   seat: Seat,
   language: Language,
 ): Promise<ReadonlyMap<string, string>> {
-  const { questions } = await questionnaire(deps.store, seat.sessionId);
-  const all = [...questions.triangle, ...questions.ab];
+  const { questions } = await questionnaire(deps.store, seat.sessionId, language.tag);
+  const all = Object.values(questions).flat();
   return new Map(all.map((question) => [question.id, wording(language.messages, question)]));
 }
 
@@ -63,15 +63,19 @@ function linesOf(t: Messages, record: OwnRecord, asked: ReadonlyMap<string, stri
     received: say(t.dataReceived, { set: set.set, at: moment(set.receivedAt) }),
     answers: Object.entries(set.answers ?? {}).map(([id, answer]) => ({
       question: asked.get(id) ?? id,
-      answer: answerText(t, answer),
+      answer: answerText(t, set, answer),
     })),
     comment: set.comment === undefined ? null : say(t.dataComment, { text: set.comment }),
   }));
 }
 
-function answerText(t: Messages, answer: Answer): string {
+function answerText(
+  t: Messages,
+  { kind, codes }: OwnRecord["sets"][number],
+  answer: Answer,
+): string {
   if ("cannotTell" in answer) return t.cannotTell;
-  if ("chosen" in answer) return answer.chosen;
+  if ("chosen" in answer) return chosenText(kind, codes, answer.chosen);
   return Object.entries(answer.scores)
     .map(([code, score]) => `${code}: ${score}`)
     .join(", ");

@@ -1,9 +1,10 @@
 import type { Answer } from "../../src/experiment/ballot.ts";
 import type { Plan } from "../../src/experiment/plan.ts";
 import type { Evidence, UnblindedBallot } from "../../src/report/evidence.ts";
+import { rightPosition } from "../../src/report/observations.ts";
 import { methods } from "../../src/statistics/discrimination.ts";
 import type { Questionnaire } from "../store/blind.ts";
-import { wording } from "./ballot-form.ts";
+import { chosenText, wording } from "./ballot-form.ts";
 import { type Messages, say } from "./messages.ts";
 
 /** One set of a taster with what its cups held. */
@@ -14,7 +15,7 @@ export interface OwnSet {
   answers: { question: string; lines: string[] }[];
 }
 
-/** A taster's own sets, and how often they found the odd cup; nothing of anyone else. */
+/** A taster's own sets, and how often they were right; nothing of anyone else. */
 export function ownResult(
   t: Messages,
   asked: Questionnaire,
@@ -24,9 +25,9 @@ export function ownResult(
   const own = evidence.ballots.filter((ballot) => ballot.seatId === seatId);
   const noteOf = (ballot: UnblindedBallot) => note(t, evidence, ballot);
   return {
-    found: foundOddCups(
+    found: foundRight(
       t,
-      own.filter((ballot) => ballot.set === "triangle" && noteOf(ballot) === null),
+      own.filter((ballot) => noteOf(ballot) === null),
     ),
     sets: own.map((ballot) => ({
       heading: say(t.afterwards.set, { set: ballot.ordinal }),
@@ -53,20 +54,28 @@ function note(t: Messages, { mixUps }: Evidence, ballot: UnblindedBallot): strin
 
 function isRight(ballot: UnblindedBallot): boolean {
   return Object.values(ballot.answers).some(
-    (answer) => "chosen" in answer && answer.chosen === oddCode(ballot),
+    (answer) => "chosen" in answer && answer.chosen === rightCode(ballot),
   );
 }
 
-function oddCode({ cups, oddPosition }: UnblindedBallot): string | undefined {
-  return cups.find(({ position }) => position === oddPosition)?.code;
+function rightCode(ballot: UnblindedBallot): string | undefined {
+  const right = rightPosition(ballot);
+  return ballot.cups.find(({ position }) => position === right)?.code;
 }
 
-function foundOddCups(t: Messages, triangles: readonly UnblindedBallot[]): string | null {
-  if (triangles.length === 0) return null;
-  const right = triangles.filter(isRight).length;
-  const luck = Math.round(triangles.length * methods.triangle.guessing);
-  return say(t.afterwards.found, { right, sets: triangles.length, luck });
+/** How often the taster was right, one sentence a kind of set that has a right answer. */
+function foundRight(t: Messages, compared: readonly UnblindedBallot[]): string | null {
+  const found = rightSets.flatMap((set) => {
+    const own = compared.filter((ballot) => ballot.set === set);
+    if (own.length === 0) return [];
+    const right = own.filter(isRight).length;
+    const luck = Math.round(own.length * methods[set].guessing);
+    return [say(t.afterwards.found[set], { right, sets: own.length, luck })];
+  });
+  return found.length === 0 ? null : found.join(" ");
 }
+
+const rightSets = ["triangle", "duo-trio", "tetrad", "three-afc"] as const;
 
 function lines(
   t: Messages,
@@ -83,8 +92,10 @@ function lines(
   if ("scores" in answer) {
     return ballot.cups.map(({ code }) => `${named(code)} – ${answer.scores[code] ?? ""}`);
   }
-  if (ballot.set !== "triangle") return [named(answer.chosen)];
-  if (!compared) return [answer.chosen];
-  const odd = oddCode(ballot) ?? "";
-  return [say(t.afterwards.odd, { code: answer.chosen, odd })];
+  if (ballot.set === "ab" || ballot.set === "three-afc") return [named(answer.chosen)];
+  const codes = ballot.cups.map(({ code }) => code);
+  const shown = (code: string) => chosenText(ballot.set, codes, code);
+  if (!compared) return [shown(answer.chosen)];
+  const right = shown(rightCode(ballot) ?? "");
+  return [say(t.afterwards.right[ballot.set], { chosen: shown(answer.chosen), right })];
 }

@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { scoreField } from "../../src/experiment/ballot.ts";
+import { mayTellNothing, scoreField } from "../../src/experiment/ballot.ts";
 import type { Deps } from "../deps.ts";
 import { type FieldErrors, fieldMaker, type RawForm, textOf } from "../form.ts";
 import {
@@ -51,7 +51,7 @@ export async function findBallot(
   const complaint = servingComplaint(seat, serving, which.data.set);
   if (serving === undefined || complaint !== null)
     return { ok: false, errors: { set: complaint ?? "" } };
-  const asked = await questionnaire(deps.store, sessionId);
+  const asked = await questionnaire(deps.store, sessionId, null);
   const readOnce = (await readingOf(deps.store, serving.id)) !== undefined;
   return { ok: true, ballot: { seat, serving, asked, readOnce } };
 }
@@ -84,7 +84,7 @@ export function paperForm(
     fields: asked.questions[serving.setKind].flatMap((question) => {
       const label = wording(t, question);
       if (question.kind !== "attribute-score") {
-        const hint = `Code of the cup${question.kind === "overall-difference" ? "" : passes}.`;
+        const hint = `${codeWanted(serving)}${mayTellNothing(question) ? passes : ""}.`;
         return [field(question.id, label, { type: "whole", hint })];
       }
       return serving.codes.map((code) =>
@@ -95,4 +95,8 @@ export function paperForm(
       );
     }),
   };
+}
+
+function codeWanted({ setKind, codes: [first] }: Serving): string {
+  return setKind === "tetrad" ? `Code of the cup in one group with ${first}` : "Code of the cup";
 }

@@ -78,7 +78,7 @@ async function receive(
   const seat = await seatById(trx, arrival.seat.id);
   const serving = await servingOf(trx, arrival.seat.id, ordinal);
   if (seat === undefined || serving === undefined) return { outcome: "not-yours" };
-  const asked = await questionnaire(trx, seat.sessionId);
+  const asked = await questionnaire(trx, seat.sessionId, null);
   const read = readAnswers(ballotForm(asked, serving), fields);
   if (serving.answered) {
     if (!read.ok) return { outcome: "differs" };

@@ -1,6 +1,6 @@
 import { type Answer, type Answers, cupCodeSchema } from "../../src/experiment/ballot.ts";
 import type { Question, Questionnaire, Serving } from "../store/blind.ts";
-import { wording } from "./ballot-form.ts";
+import { chosenText, wording } from "./ballot-form.ts";
 import type { Messages } from "./messages.ts";
 
 /** A set shown once more before it is locked. */
@@ -28,10 +28,12 @@ export function reviewOf(
   };
 }
 
-function lines(t: Messages, { codes }: Serving, answer: Answer | undefined) {
+function lines(t: Messages, { setKind, codes }: Serving, answer: Answer | undefined) {
   if (answer === undefined) return [];
   if ("cannotTell" in answer) return [{ text: t.cannotTell, isCode: false }];
-  if ("chosen" in answer) return [{ text: answer.chosen, isCode: true }];
+  if ("chosen" in answer) {
+    return [{ text: chosenText(setKind, codes, answer.chosen), isCode: true }];
+  }
   return codes.map((code) => ({ text: `${code}: ${answer.scores[code]}`, isCode: false }));
 }
 

@@ -98,7 +98,7 @@ async function openSet(deps: Deps, visit: Visit): Promise<OpenSet | undefined> {
     visit.reply.redirect("/taste", 303);
     return undefined;
   }
-  const asked = await questionnaire(deps.store, seat.sessionId);
+  const asked = await questionnaire(deps.store, seat.sessionId, visit.language.tag);
   const sets = (await servings(deps.store, seat.id)).length;
   return { serving, asked, sets };
 }

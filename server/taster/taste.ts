@@ -52,7 +52,7 @@ async function showSets(
   seat: Seat,
 ): Promise<FastifyReply> {
   const all = await servings(deps.store, seat.id);
-  const asked = await questionnaire(deps.store, seat.sessionId);
+  const asked = await questionnaire(deps.store, seat.sessionId, language.tag);
   const pageKey = newToken(deps);
   const t = language.messages;
   const sets = all.filter(isPending).map((serving) => {

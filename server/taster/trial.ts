@@ -1,5 +1,6 @@
 import type { FastifyPluginAsync, FastifyReply, FastifyRequest } from "fastify";
 import { readAnswers } from "../../src/experiment/ballot.ts";
+import type { SetKind } from "../../src/experiment/endpoint.ts";
 import { type Deps, newToken } from "../deps.ts";
 import { type FieldErrors, formOf, type RawForm, textOf } from "../form.ts";
 import {
@@ -59,16 +60,27 @@ async function trialOf(
     reply.redirect(seat === undefined ? "/join" : "/taste", 303);
     return undefined;
   }
-  const asked = await questionnaire(deps.store, seat.sessionId);
-  const { sets } = await sittingFacts(deps.store, seat.sessionId);
   const language = languages.choose(seat.language);
+  const asked = await questionnaire(deps.store, seat.sessionId, language.tag);
+  const { sets } = await sittingFacts(deps.store, seat.sessionId, language.tag);
   return { request, reply, seat, language, asked, serving: inventedServing(asked, sets) };
 }
 
+const INVENTED = ["274", "618", "935", "527"];
+
+/** Cups of each kind of set; kinds that ask more are tried first. */
+const trialKinds: readonly [SetKind, cups: number][] = [
+  ["ab", 2],
+  ["tetrad", 4],
+  ["duo-trio", 3],
+  ["triangle", 3],
+  ["three-afc", 3],
+];
+
 /** No tray: the same numbers for everyone, in a set of the kind that asks most. */
 function inventedServing({ questions }: Questionnaire, sets: number): Serving {
-  const setKind = questions.ab.length > 0 ? "ab" : "triangle";
-  const codes = setKind === "ab" ? ["274", "618"] : ["274", "618", "935"];
+  const [setKind, cups] = trialKinds.find(([kind]) => questions[kind].length > 0) ?? ["ab", 2];
+  const codes = INVENTED.slice(0, cups);
   const ordinal = sets + 1;
   return { id: "", ordinal, setKind, codes, answered: false, voided: false, replaced: [] };
 }

@@ -52,6 +52,7 @@ const servingField = z.object({
   control: z.enum(["same-pot", "same-treatment"]).optional(),
   order: z.string(),
   oddPosition: z.int().optional(),
+  fellowPosition: z.int().optional(),
   cups: z.array(
     z.object({
       position: z.int(),

@@ -1,7 +1,7 @@
 import { POT_LETTERS } from "./allocation.ts";
 import { roundCapacity } from "./codes.ts";
 import type { KitInput, KitRefusal, KitResult, PouringRound } from "./kit-records.ts";
-import { familyOf } from "./serving-orders.ts";
+import { cupsOfSet } from "./serving-orders.ts";
 
 /** More coffees than one sitting could ever hold; the container labels reach for these. */
 const MOST_COFFEES = 60;
@@ -46,7 +46,7 @@ export function roundOverCapacity(
 
 /** Bounds that are known without drawing, so that an absurd size costs nothing. */
 function tooManyCups(input: KitInput, pairs: number): KitResult | undefined {
-  const cups = input.sets.map((set) => familyOf(set).orders[0]?.length ?? 0);
+  const cups = input.sets.map(cupsOfSet);
   const cupsPerPair = input.replicates * cups.reduce((sum, count) => sum + count, 0);
   const rounds = pairs * input.coffees.length;
   const together = input.roundsOverCapacity === "split" ? 1 : input.seats;

@@ -75,6 +75,8 @@ export interface Presentation {
   arms: readonly Arm[];
   /** Place of the cup that differs (in a control: that counts as differing). */
   oddPosition?: number;
+  /** In a tetrad, place of the cup that goes (in a control: that counts as going) with the first one. */
+  fellowPosition?: number;
   cups: Cup[];
 }
 

@@ -1,6 +1,6 @@
 import type { Cup, Pot, Presentation, SetRequest, Treatment } from "./kit-records.ts";
 import { pick } from "./random.ts";
-import { type Arm, familyOf, oddPosition } from "./serving-orders.ts";
+import { type Arm, familyOf, fellowPosition, oddPosition } from "./serving-orders.ts";
 import type { Serving } from "./servings.ts";
 
 /** The two pots of a pair by the arm that they are. */
@@ -26,6 +26,7 @@ export function presentationOf(
     };
   });
   const odd = oddPosition(set.kind, arms);
+  const fellow = fellowPosition(set.kind, arms);
   return {
     ordinal,
     setKind: set.kind,
@@ -36,6 +37,7 @@ export function presentationOf(
     order: cups.map((cup) => cup.treatment).join(""),
     arms,
     ...(odd === undefined ? {} : { oddPosition: odd }),
+    ...(fellow === undefined ? {} : { fellowPosition: fellow }),
     cups,
   };
 }

@@ -3,6 +3,7 @@ import { bytesToHex, concatBytes, hexToBytes, utf8ToBytes } from "@noble/hashes/
 import serialize from "canonicalize";
 import { z } from "zod";
 import type { Kit } from "./kit-records.ts";
+import { setKinds } from "./serving-orders.ts";
 
 const treatment = z.enum(["A", "B"]);
 const place = { coffeeId: z.string(), pair: z.int() };
@@ -17,7 +18,7 @@ export const keySchema = z.strictObject({
     z.strictObject({
       seat: z.int(),
       ordinal: z.int(),
-      setKind: z.enum(["triangle", "duo-trio", "tetrad", "three-afc", "ab"]),
+      setKind: z.enum(setKinds),
       ...place,
       replicate: z.int(),
       control: z.enum(["same-pot", "same-treatment"]).optional(),
@@ -48,12 +49,14 @@ export function keyOf(kit: Kit): Key {
       treatment,
     })),
     presentations: kit.seats.flatMap(({ seat, presentations }) =>
-      presentations.map(({ order: _, oddPosition: __, arms, cups, ...presentation }) => ({
-        seat,
-        ...presentation,
-        arms: arms.join(""),
-        cups: cups.map(({ code, potLetter }) => ({ code, potLetter })),
-      })),
+      presentations.map(
+        ({ order: _, oddPosition: __, fellowPosition: ___, arms, cups, ...own }) => ({
+          seat,
+          ...own,
+          arms: arms.join(""),
+          cups: cups.map(({ code, potLetter }) => ({ code, potLetter })),
+        }),
+      ),
     ),
     spares: kit.spares,
   };

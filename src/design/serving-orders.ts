@@ -10,7 +10,8 @@ export type SetRequest =
   | { kind: "three-afc"; oddTreatment: Treatment };
 
 /** How the cups of one presentation are set out. */
-export type SetKind = SetRequest["kind"];
+export const setKinds = ["triangle", "duo-trio", "tetrad", "three-afc", "ab"] as const;
+export type SetKind = (typeof setKinds)[number];
 
 /**
  * One of two pots being compared, before anyone has said which treatment it holds. Orders are drawn
@@ -65,6 +66,11 @@ export function familyOf(set: SetRequest): OrderFamily {
   }
 }
 
+/** Cups in a set, the reference of a duo-trio included. */
+export function cupsOfSet(set: SetRequest): number {
+  return familyOf(set).orders[0]?.length ?? 0;
+}
+
 /**
  * The place, from 1, of the cup that differs: the single one of a triangle or 3-AFC, the one unlike
  * the reference of a duo-trio. A tetrad and an A/B set have none.
@@ -74,6 +80,16 @@ export function oddPosition(kind: SetKind, order: readonly string[]): number | u
   const [first] = order;
   if (kind === "duo-trio") return order.findIndex((cup) => cup !== first) + 1;
   return order.findIndex((cup) => order.filter((other) => other === cup).length === 1) + 1;
+}
+
+/**
+ * The place, from 1, of the cup that goes with the first one: tetrads only, whose right answer is the
+ * two groups of two that it makes.
+ */
+export function fellowPosition(kind: SetKind, order: readonly string[]): number | undefined {
+  if (kind !== "tetrad") return undefined;
+  const [first] = order;
+  return order.findIndex((cup, at) => at > 0 && cup === first) + 1;
 }
 
 function family(

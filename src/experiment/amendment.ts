@@ -1,5 +1,6 @@
 import type { Plan } from "./plan.ts";
 import type { SessionState } from "./session.ts";
+import { translated } from "./translations.ts";
 
 /** One part of a plan before and after, in words. */
 export interface PlanChange {
@@ -67,15 +68,23 @@ export function planChanges(before: Plan, after: Plan): PlanChange[] {
 }
 
 /** The part of a plan that the consent text is made of. */
-function consentOf({ substances, allergens = [], consentNotes = {}, recipe }: Plan): string {
+function consentOf({
+  substances,
+  allergens = [],
+  consentNotes = {},
+  translations = {},
+  recipe,
+}: Plan): string {
   const { millilitresPerCup, servingTemperatureCelsius } = recipe;
   const notes = Object.entries(consentNotes).toSorted();
+  const words = Object.keys(translations).flatMap((language) =>
+    [...substances, ...allergens]
+      .map((word) => [language, word, translated(translations, language, word)])
+      .filter(([, word, other]) => other !== word),
+  );
   return JSON.stringify([
-    substances,
-    allergens,
-    notes,
-    millilitresPerCup,
-    servingTemperatureCelsius,
+    ...[substances, allergens, words, notes],
+    ...[millilitresPerCup, servingTemperatureCelsius],
   ]);
 }
 
@@ -136,4 +145,5 @@ const partNames: Readonly<Record<string, string>> = {
   tdsSpreadPercent: "spread of strength readings, % TDS",
   exclusionRule: "exclusion rule",
   consentNotes: "added to the consent text",
+  translations: "words in other languages",
 };

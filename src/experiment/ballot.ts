@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { type Endpoint, SCALE_MAXIMUM, type SetKind, setOf } from "./endpoint.ts";
+import { type Endpoint, isRightOrWrong, SCALE_MAXIMUM, type SetKind, setOf } from "./endpoint.ts";
 
 /** A cup's three digits; the first is never 0. */
 export const cupCodeSchema = z.string().regex(/^[1-9][0-9]{2}$/, "A cup code has three digits");
@@ -30,8 +30,17 @@ export function questionsFor(endpoints: readonly Endpoint[], set: SetKind): Endp
 
 type AskedQuestion = Pick<Endpoint, "id" | "kind">;
 
+/**
+ * The cups that an answer can name: all of them, except the open reference of a duo-trio, and the
+ * first cup of a tetrad, whose two groups are told by the cup that goes with it.
+ */
+export function choosable(set: SetKind, codes: readonly string[]): readonly string[] {
+  return set === "duo-trio" || set === "tetrad" ? codes.slice(1) : codes;
+}
+
 /** What is asked of one presentation: its questions and the codes on the tray, in serving order. */
 export interface BallotForm {
+  set: SetKind;
   /** Without margins and expectations: what reads a ballot need not know them. */
   questions: readonly AskedQuestion[];
   codes: readonly string[];
@@ -83,13 +92,17 @@ function readChoice(
   if (typeof value !== "string" || value === "") {
     return { ok: false, issues: [{ field: question.id, issue: "missing" }] };
   }
-  // A triangle is a forced choice: guessers are part of its null and can't be dropped (ISO 4120).
-  const mayPass = form.cannotTellAllowed && question.kind !== "overall-difference";
+  const mayPass = form.cannotTellAllowed && mayTellNothing(question);
   if (value === CANNOT_TELL && mayPass) return { ok: true, answer: { cannotTell: true } };
-  if (!form.codes.includes(value)) {
+  if (!choosable(form.set, form.codes).includes(value)) {
     return { ok: false, issues: [{ field: question.id, issue: "not-on-tray" }] };
   }
   return { ok: true, answer: { chosen: value } };
+}
+
+/** Where answers are right or wrong, guessers are part of the null and can't be dropped (ISO 4120). */
+export function mayTellNothing(question: Pick<AskedQuestion, "kind">): boolean {
+  return !isRightOrWrong(question);
 }
 
 function readScores(id: string, codes: readonly string[], fields: Record<string, unknown>): Read {

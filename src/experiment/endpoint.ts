@@ -1,4 +1,8 @@
 import { z } from "zod";
+import type { SetKind } from "../design/serving-orders.ts";
+import type { MethodName } from "../statistics/methods/method.ts";
+
+export type { SetKind } from "../design/serving-orders.ts";
 
 /** The two treatments of an experiment, by their neutral names. */
 export const treatmentSchema = z.enum(["A", "B"]);
@@ -23,12 +27,33 @@ const shareOfDistinguishers = z
 
 const word = z.string().trim().min(1, "Name it").max(60, "Keep it under 60 characters");
 
-/** Can anyone tell the treatments apart? Answered by picking the odd cup of a triangle. */
+/**
+ * Can anyone tell the treatments apart? Answered by picking the odd cup of a triangle (ISO 4120), by
+ * matching a reference (duo-trio, ISO 10399) or by making two groups of two (tetrad).
+ */
 const overallDifference = z.strictObject({
   ...common,
   kind: z.literal("overall-difference"),
-  method: z.enum(["triangle"]),
+  method: z.enum(["triangle", "duo-trio", "tetrad"]),
+  /** For a duo-trio only: both treatments in turn, or always the same one. */
+  reference: z.enum(["balanced", "A", "B"]).optional(),
   /** Largest proportion of distinguishers that does not matter. */
+  margin: shareOfDistinguishers,
+});
+
+/**
+ * Does the treatment named beforehand have more of an attribute? Answered by picking the cup with the
+ * most of it among three, the other two being alike (3-AFC).
+ */
+const attributeDifference = z.strictObject({
+  ...common,
+  kind: z.literal("attribute-difference"),
+  attribute: word,
+  /** The treatment expected to have more; its cup is the single one. */
+  expected: z.enum(
+    ["A", "B"],
+    "With three cups, say beforehand which treatment is expected to have more",
+  ),
   margin: shareOfDistinguishers,
 });
 
@@ -77,6 +102,7 @@ const extractionYield = z.strictObject({
 /** A question the plan asks. */
 export const endpointSchema = z.discriminatedUnion("kind", [
   overallDifference,
+  attributeDifference,
   direction,
   preference,
   attributeScore,
@@ -85,14 +111,44 @@ export const endpointSchema = z.discriminatedUnion("kind", [
 export type Endpoint = z.infer<typeof endpointSchema>;
 export type EndpointKind = Endpoint["kind"];
 
-/** What is served together for one answer: three cups for a triangle, two for everything else. */
-export type SetKind = "triangle" | "ab";
+/** A question that is answered rightly or wrongly, by picking or matching cups. */
+export type RightOrWrongEndpoint = Extract<
+  Endpoint,
+  { kind: "overall-difference" | "attribute-difference" }
+>;
+
+/** A question that is answered by a forced choice of any kind. */
+export type ForcedChoiceEndpoint =
+  | RightOrWrongEndpoint
+  | Extract<Endpoint, { kind: "direction" | "preference" }>;
+
+/** Whether answers of this kind are right or wrong; all others lean to a treatment or measure one. */
+export function isRightOrWrong<E extends { kind: EndpointKind }>(
+  endpoint: E,
+): endpoint is E & { kind: RightOrWrongEndpoint["kind"] } {
+  return endpoint.kind === "overall-difference" || endpoint.kind === "attribute-difference";
+}
+
+/** The forced-choice method whose guessing probability and d′ hold for the answers. */
+export function methodOf(endpoint: ForcedChoiceEndpoint): MethodName {
+  switch (endpoint.kind) {
+    case "overall-difference":
+      return endpoint.method;
+    case "attribute-difference":
+      return "three-afc";
+    case "direction":
+    case "preference":
+      return "paired-comparison";
+  }
+}
 
 /** Which served set answers an endpoint; null when tasters don't answer it. */
 export function setOf(endpoint: Endpoint): SetKind | null {
   switch (endpoint.kind) {
     case "overall-difference":
       return endpoint.method;
+    case "attribute-difference":
+      return "three-afc";
     case "direction":
     case "preference":
     case "attribute-score":

@@ -1,6 +1,8 @@
 import { z } from "zod";
+import { cupsOfSet, type SetKind, type SetRequest, setKinds } from "../design/serving-orders.ts";
 import { ionNames } from "../water/ions.ts";
-import { endpointSchema, type SetKind, setOf } from "./endpoint.ts";
+import { endpointSchema, setOf, type Treatment } from "./endpoint.ts";
+import { translationsSchema, unknownWords } from "./translations.ts";
 
 const text = (most: number) => z.string().trim().max(most, `Keep it under ${most} characters`);
 const required = (most: number, ask: string) => text(most).min(1, ask);
@@ -123,6 +125,8 @@ const planShape = z.strictObject({
       required(1000, "Write the note or leave it out"),
     )
     .optional(),
+  /** The words of questions and substances in other languages; absent where tasters read them as written. */
+  translations: translationsSchema.optional(),
 });
 
 /** A sealed plan: all that is decided before the first cup. */
@@ -130,7 +134,7 @@ export type Plan = z.infer<typeof planShape>;
 
 /**
  * The plan of an experiment and its rules: one primary endpoint, unique ids and names, at most one
- * triangle question, room for pot letters.
+ * question of overall difference, one expectation for all trays of three, room for pot letters.
  */
 export const planSchema = planShape.superRefine((plan, context) => {
   for (const complaint of complaintsAbout(plan)) {
@@ -147,7 +151,10 @@ function complaintsAbout(plan: Plan): Complaint[] {
   return [
     ...onePrimary(plan),
     ...uniqueNames(plan),
-    ...triangleOnce(plan),
+    ...overallDifferenceOnce(plan),
+    ...referenceOfDuoTrio(plan),
+    ...oneExpectation(plan),
+    ...wordsThatAreAsked(plan),
     ...room(plan),
     ...yieldNeedsPairs(plan),
   ];
@@ -176,11 +183,42 @@ function uniqueNames(plan: Plan): Complaint[] {
     }));
 }
 
-function triangleOnce(plan: Plan): Complaint[] {
+function overallDifferenceOnce(plan: Plan): Complaint[] {
   const overall = plan.endpoints.filter((endpoint) => endpoint.kind === "overall-difference");
   return overall.length > 1
     ? [{ path: ["endpoints"], message: "Ask for an overall difference once" }]
     : [];
+}
+
+function referenceOfDuoTrio(plan: Plan): Complaint[] {
+  return plan.endpoints.flatMap((endpoint, at) => {
+    if (endpoint.kind !== "overall-difference") return [];
+    const isNamed = endpoint.reference !== undefined;
+    if (isNamed === (endpoint.method === "duo-trio")) return [];
+    const message = isNamed
+      ? "Only a duo-trio has a reference"
+      : "Say which treatment is the reference of the duo-trio";
+    return [{ path: ["endpoints", at, "reference"], message }];
+  });
+}
+
+/** All questions to three cups are asked of one tray, whose single cup is of one treatment. */
+function oneExpectation(plan: Plan): Complaint[] {
+  let first: Treatment | undefined;
+  return plan.endpoints.flatMap((endpoint, at) => {
+    if (endpoint.kind !== "attribute-difference") return [];
+    first ??= endpoint.expected;
+    const message =
+      "Questions to three cups share their trays: expect the same treatment to have more in each";
+    return endpoint.expected === first ? [] : [{ path: ["endpoints", at, "expected"], message }];
+  });
+}
+
+function wordsThatAreAsked(plan: Plan): Complaint[] {
+  return unknownWords(plan.translations ?? {}, plan).map(({ language, word }) => ({
+    path: ["translations", language],
+    message: `No question, substance or allergen says “${word}”; write it as there`,
+  }));
 }
 
 /** Letters left when those that look like a treatment or a digit are gone (A, B, I, O, Q). */
@@ -220,10 +258,50 @@ function yieldNeedsPairs(plan: Plan): Complaint[] {
 /** The kinds of set that a plan serves; the main question's first, as it gets the same-pot controls. */
 export function setsServed(plan: Plan): SetKind[] {
   const kinds = new Set(plan.endpoints.map(setOf));
-  const served = (["triangle", "ab"] as const).filter((kind) => kinds.has(kind));
+  const served = setKinds.filter((kind) => kinds.has(kind));
   const primary = plan.endpoints.find((endpoint) => endpoint.role === "primary");
   const first = primary && setOf(primary);
   return served.toSorted((one, other) => Number(other === first) - Number(one === first));
+}
+
+/** The same as a kit is drawn by: with the reference of a duo-trio, and whose cup is single in a 3-AFC. */
+export function setRequests(plan: Plan): SetRequest[] {
+  return setsServed(plan).map((kind) => setRequest(kind, plan));
+}
+
+function setRequest(kind: SetKind, plan: Plan): SetRequest {
+  switch (kind) {
+    case "duo-trio":
+      return duoTrioOf(plan);
+    case "three-afc":
+      return { kind, oddTreatment: expectedOf(plan) };
+    case "triangle":
+    case "tetrad":
+    case "ab":
+      return { kind };
+  }
+}
+
+function duoTrioOf({ endpoints }: Plan): SetRequest {
+  const [reference = "balanced"] = endpoints.flatMap((endpoint) =>
+    endpoint.kind === "overall-difference" && endpoint.reference ? [endpoint.reference] : [],
+  );
+  return reference === "balanced"
+    ? { kind: "duo-trio", reference }
+    : { kind: "duo-trio", reference: "constant", referenceTreatment: reference };
+}
+
+function expectedOf({ endpoints }: Plan): Treatment {
+  const asked = endpoints.find((endpoint) => endpoint.kind === "attribute-difference");
+  return asked?.expected ?? "B";
+}
+
+/** Cups that one taster is served, controls included; a same-pot control is a set of the first kind. */
+export function cupsPerTaster(plan: Plan): number {
+  const [first, ...others] = setRequests(plan).map(cupsOfSet);
+  if (first === undefined) return 0;
+  const perPair = others.reduce((sum, cups) => sum + cups, first);
+  return perPair * pairsMet(plan) + first * plan.controls.samePot;
 }
 
 /** Brew pairs that compare the two treatments, over all coffees. */
@@ -233,11 +311,13 @@ export function brewPairs(plan: Plan): number {
 
 /** Presentations that one taster answers, controls included. */
 export function presentationsPerTaster(plan: Plan): number {
-  const pairs =
-    plan.coffees.length *
-    (plan.brewPairsPerCoffee + plan.controls.sameTreatmentPairsPerCoffee) *
-    plan.replicates;
-  return setsServed(plan).length * pairs + plan.controls.samePot;
+  return setsServed(plan).length * pairsMet(plan) + plan.controls.samePot;
+}
+
+/** Times that a taster meets a brew pair, control pairs and repeats included. */
+function pairsMet(plan: Plan): number {
+  const pairs = plan.brewPairsPerCoffee + plan.controls.sameTreatmentPairsPerCoffee;
+  return plan.coffees.length * pairs * plan.replicates;
 }
 
 /** A coffee's name by its id within the plan. */

@@ -98,6 +98,7 @@ function ballot(
     control: presentation.control ?? null,
     set,
     oddPosition: presentation.oddPosition ?? null,
+    fellowPosition: presentation.fellowPosition ?? null,
     cups,
     answers,
     submittedAt: REHEARSED_AT,

@@ -70,9 +70,10 @@ function effectOf(endpoint: Endpoint, timesMargin: number): number {
   switch (endpoint.kind) {
     case "overall-difference":
       return Math.min(LARGEST_SHARE, Math.max(0, effect));
+    case "attribute-difference":
     case "direction":
     case "preference": {
-      const towardsB = endpoint.kind === "direction" && endpoint.expected === "A" ? -1 : 1;
+      const towardsB = "expected" in endpoint && endpoint.expected === "A" ? -1 : 1;
       return towardsB * Math.min(LARGEST_SHARE, Math.max(-LARGEST_SHARE, effect));
     }
     case "attribute-score":

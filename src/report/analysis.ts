@@ -42,6 +42,17 @@ export function analyse(evidence: Evidence): Findings {
   );
 }
 
+/**
+ * The evidence as the report reads it: with mixed-up sets, under the reading that leads. What is
+ * combined over sessions goes by it too, so that no set counts there that the report doesn't rest on.
+ */
+export function leadingReading(evidence: Evidence): Evidence {
+  const readings = readingsOfMixUps(evidence);
+  if (readings === null) return evidence;
+  const leads = analyse(evidence).mixUps?.leads;
+  return readings.of.find(({ reading }) => reading === leads)?.evidence ?? evidence;
+}
+
 function analyseReading(evidence: Evidence): Omit<Findings, "mixUps"> {
   const { plan } = evidence;
   const counted = countByRule(evidence);

@@ -88,8 +88,8 @@ function spread(estimate: Estimate | null) {
   };
 }
 
-function tasterPoints({ tasters, unit }: EndpointFinding): EndpointChart["tasters"] {
-  const { guessing } = methods.triangle;
+function tasterPoints({ tasters, unit, method }: EndpointFinding): EndpointChart["tasters"] {
+  const guessing = method === null ? 0 : methods[method].guessing;
   return tasters
     .filter(({ answers }) => answers > 1 || unit === "scale-points")
     .map(({ seatId, value }) => ({

@@ -1,4 +1,5 @@
 import type { SetKind } from "../experiment/endpoint.ts";
+import type { MethodName } from "../statistics/methods/method.ts";
 import type { ControlKind } from "./evidence.ts";
 
 /** Shapes of what is checked about the session itself, before anyone believes its result. */
@@ -6,10 +7,12 @@ import type { ControlKind } from "./evidence.ts";
 /** Hidden pairs that should not differ, for one question. */
 export interface ControlFinding {
   endpointId: string;
+  /** The forced-choice method of its answers; null for scores. */
+  method: MethodName | null;
   control: ControlKind;
   answers: number;
   pairs: number;
-  /** Triangles that picked the designated cup; times the first cup was picked; null for scores. */
+  /** Answers that the key counts as right; for pairs times the first cup was picked; null for scores. */
   count: number | null;
   /** What luck alone gives: 1/3 or 1/2; null for scores. */
   chance: number | null;

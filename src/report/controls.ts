@@ -1,10 +1,12 @@
-import type { Endpoint } from "../experiment/endpoint.ts";
+import { type Endpoint, isRightOrWrong, methodOf } from "../experiment/endpoint.ts";
 import { binomialPValue, reachesAlpha } from "../statistics/binomial.ts";
 import { methods } from "../statistics/discrimination.ts";
+import type { MethodName } from "../statistics/methods/method.ts";
 import { holm } from "../statistics/multiplicity.ts";
 import type { ControlFinding } from "./checks.ts";
 import { pairKey } from "./counted.ts";
 import { measureFor } from "./endpoints/measure-endpoint.ts";
+import { naming } from "./endpoints/naming.ts";
 import { mean } from "./endpoints/taster-means.ts";
 import type { ControlKind, UnblindedBallot } from "./evidence.ts";
 import { groupBy, type Observation, observe, testOnly } from "./observations.ts";
@@ -47,6 +49,7 @@ function findIn(
   const asMuch = size !== null && testSize !== null && size >= testSize;
   return {
     endpointId: endpoint.id,
+    method: naming(endpoint).method,
     control,
     answers: own.length,
     pairs: new Set(own.map(pairKey)).size,
@@ -66,7 +69,7 @@ function compare(
   own: readonly Observation[],
   tests: readonly Observation[],
 ): Comparison {
-  if (endpoint.kind === "overall-difference") return compareTriangles(own, tests);
+  if (isRightOrWrong(endpoint)) return compareRight(methodOf(endpoint), own, tests);
   const scores = endpoint.kind === "attribute-score";
   const values = own.map(({ value }) => value);
   const facts = {
@@ -79,8 +82,12 @@ function compare(
   return { ...facts, ...comparePots(endpoint, own, tests) };
 }
 
-function compareTriangles(own: readonly Observation[], tests: readonly Observation[]): Comparison {
-  const { guessing } = methods.triangle;
+function compareRight(
+  method: MethodName,
+  own: readonly Observation[],
+  tests: readonly Observation[],
+): Comparison {
+  const { guessing } = methods[method];
   const count = own.filter(({ value }) => value === 1).length;
   return {
     count,

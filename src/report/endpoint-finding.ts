@@ -1,4 +1,5 @@
 import type { EndpointKind, EndpointRole } from "../experiment/endpoint.ts";
+import type { MethodName } from "../statistics/methods/method.ts";
 import type { CoffeeFinding } from "./coffee-finding.ts";
 import type {
   Counts,
@@ -69,6 +70,8 @@ export interface EndpointFinding {
   role: EndpointRole;
   /** What was asked about: brightness, sweetness…; null unless the plan names an attribute. */
   attribute: string | null;
+  /** The forced-choice method of its answers; null for scores and yields. */
+  method: MethodName | null;
   unit: Unit;
   counts: Counts;
   estimate: Estimate | null;

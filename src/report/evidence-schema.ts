@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { setKinds } from "../design/serving-orders.ts";
 import { answersSchema } from "../experiment/ballot.ts";
 import { brewRecordSchema, rejectionReasonSchema } from "../experiment/brew-log.ts";
 import { treatmentSchema } from "../experiment/endpoint.ts";
@@ -19,8 +20,9 @@ export const unblindedBallotSchema = z.object({
   pair: z.int(),
   replicate: z.int(),
   control: z.enum(["same-pot", "same-treatment"]).nullable(),
-  set: z.enum(["triangle", "ab"]),
+  set: z.enum(setKinds),
   oddPosition: z.int().nullable(),
+  fellowPosition: z.int().nullable().optional(),
   cups: z.array(cup),
   answers: answersSchema,
   submittedAt: z.string(),

@@ -26,8 +26,10 @@ export interface UnblindedBallot {
   replicate: number;
   control: ControlKind | null;
   set: SetKind;
-  /** Serving position of the odd cup of a triangle (in a same-pot control: the one so designated). */
+  /** Serving position of the odd cup, where there is one (in a same-pot control: the one so designated). */
   oddPosition: number | null;
+  /** In a tetrad, serving position of the cup that goes with the first one. */
+  fellowPosition?: number | null | undefined;
   cups: UnblindedCup[];
   answers: Answers;
   submittedAt: string;

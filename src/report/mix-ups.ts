@@ -78,14 +78,27 @@ export function withCodesExchanged(
     if (cup === one) return { ...cup, ...holding(other) };
     return cup === other ? { ...cup, ...holding(one) } : cup;
   });
-  return { ...ballot, cups, oddPosition: oddAfter(ballot.oddPosition, one, other) };
+  const exchanged = { ...ballot, cups, oddPosition: oddAfter(ballot, one, other) };
+  if (ballot.set !== "tetrad" || one.potLetter === other.potLetter) return exchanged;
+  return { ...exchanged, fellowPosition: fellowIn(cups) };
+}
+
+/** Where two pots fill two cups each: the cup that shares its pot with the first one. */
+function fellowIn([first, ...others]: readonly PlacedCup[]): number | null {
+  return others.find(({ potLetter }) => potLetter === first?.potLetter)?.position ?? null;
 }
 
 type PlacedCup = UnblindedBallot["cups"][number];
 
 /** Two cups of one pot are the same whichever stood where, so nothing moves between them. */
-function oddAfter(odd: number | null, one: PlacedCup, other: PlacedCup): number | null {
+function oddAfter(
+  { set, oddPosition: odd }: UnblindedBallot,
+  one: PlacedCup,
+  other: PlacedCup,
+): number | null {
   if (one.potLetter === other.potLetter) return odd;
+  // The odd cup stood as the reference, so that both others differed from it.
+  if (set === "duo-trio" && Math.min(one.position, other.position) === 1) return null;
   if (odd === one.position) return other.position;
   return odd === other.position ? one.position : odd;
 }

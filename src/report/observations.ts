@@ -1,5 +1,5 @@
 import type { Answer } from "../experiment/ballot.ts";
-import { type Endpoint, setOf } from "../experiment/endpoint.ts";
+import { type Endpoint, type SetKind, setOf } from "../experiment/endpoint.ts";
 import type { ControlKind, UnblindedBallot } from "./evidence.ts";
 
 /** One answer to one question, as a number that the tests read. */
@@ -9,7 +9,7 @@ export interface Observation {
   pair: number;
   control: ControlKind | null;
   /**
-   * Triangle: 1 when the odd cup was picked, else 0. Pair: 1 when B was picked, 0 for A; in a control
+   * Right or wrong: 1 when the answer was right, else 0. Pair: 1 when B was picked, 0 for A; in a control
    * pair 1 for the cup of the later pot letter, or the second cup of one pot. Score: B less A; in a
    * control pair later letter less earlier, or second cup less first.
    */
@@ -46,8 +46,38 @@ function readValue(ballot: UnblindedBallot, answer: Answer): number | null {
   if (!("chosen" in answer)) return null;
   const chosen = ballot.cups.find((cup) => cup.code === answer.chosen);
   if (!chosen) return null;
-  if (ballot.set === "triangle") return chosen.position === ballot.oddPosition ? 1 : 0;
-  return chosen === secondOf(ballot) ? 1 : 0;
+  if (ballot.set === "ab") return chosen === secondOf(ballot) ? 1 : 0;
+  const right = rightPosition(ballot);
+  if (right === null) return null;
+  return chosen.position === right ? 1 : 0;
+}
+
+/**
+ * Serving position of the cup whose choice is right: the odd one of a triangle or 3-AFC, the one like
+ * the reference of a duo-trio, the first one's fellow in a tetrad. Null where none is, as when a
+ * mix-up left all three cups of a duo-trio without a match.
+ */
+export function rightPosition(served: {
+  set: SetKind;
+  oddPosition: number | null;
+  fellowPosition?: number | null | undefined;
+  cups: readonly { position: number }[];
+}): number | null {
+  const { set, oddPosition, fellowPosition = null, cups } = served;
+  switch (set) {
+    case "triangle":
+    case "three-afc":
+      return oddPosition;
+    case "duo-trio":
+      if (oddPosition === null) return null;
+      return (
+        cups.find(({ position }) => position > 1 && position !== oddPosition)?.position ?? null
+      );
+    case "tetrad":
+      return fellowPosition;
+    case "ab":
+      return null;
+  }
 }
 
 function scoreDifference(

@@ -8,7 +8,7 @@ export const panelColumns = {
   repeat: "which time the taster answered this, from 1; left out, it is the first",
   question: "which question, as below; may be left out when the plan asks one",
   chosen: "for “liked better” and “more …”: treatment A or B, or its name; or “can't tell”",
-  correct: "for “odd cup”: yes or no",
+  correct: "where an answer is right or wrong, as for “odd cup”: yes or no",
   score_a: "for a score: points of the cup with treatment A",
   score_b: "for a score: points of the cup with treatment B",
 } as const;
@@ -18,7 +18,9 @@ export type PanelColumn = keyof typeof panelColumns;
 export function panelQuestion(endpoint: Endpoint): string | null {
   switch (endpoint.kind) {
     case "overall-difference":
-      return "odd cup";
+      return overallQuestions[endpoint.method];
+    case "attribute-difference":
+      return `most ${endpoint.attribute}`;
     case "direction":
       return `more ${endpoint.attribute}`;
     case "preference":
@@ -29,3 +31,9 @@ export function panelQuestion(endpoint: Endpoint): string | null {
       return null;
   }
 }
+
+const overallQuestions = {
+  triangle: "odd cup",
+  "duo-trio": "matched reference",
+  tetrad: "right groups",
+} as const;

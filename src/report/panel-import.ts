@@ -1,6 +1,6 @@
 import type { Answer } from "../experiment/ballot.ts";
 import type { CellProblem } from "../experiment/brew-import.ts";
-import { setOf, type Treatment } from "../experiment/endpoint.ts";
+import { type Endpoint, setOf, type Treatment } from "../experiment/endpoint.ts";
 import { coffeeName, type Plan } from "../experiment/plan.ts";
 import type { Evidence, UnblindedBallot, UnblindedCup, UnblindedPot } from "./evidence.ts";
 import { groupBy } from "./observations.ts";
@@ -101,20 +101,51 @@ function panelOf(rows: readonly PanelRow[], at: string): Panel {
 
 /** Letters of the pots, two a pair; codes of the cups of each set. They stand for what is not known. */
 const LETTERS = "CDEFGHJKLMNPRSTUVWXY";
-const CODES = ["101", "102", "103"] as const;
+const CODES = ["101", "102", "103", "104"] as const;
 
 function letterOf(pair: number, treatment: Treatment): string {
   return LETTERS[2 * (pair - 1) + (treatment === "A" ? 0 : 1)] ?? "";
 }
 
-/** The odd cup of a triangle is drawn as A and first; where it stood is not known. */
+/**
+ * How a set is taken down whose places are not known: what it held, where its right answer stands,
+ * and the codes that stand for a right answer (or A) and a wrong one (or B).
+ */
+interface Layout extends Pick<UnblindedBallot, "oddPosition" | "fellowPosition"> {
+  arms: readonly Treatment[];
+  right: string;
+  wrong: string;
+}
+
+function layoutOf(endpoint: Endpoint): Layout {
+  const [first, second, third] = CODES;
+  switch (setOf(endpoint)) {
+    case "triangle":
+      return { arms: ["A", "B", "B"], oddPosition: 1, right: first, wrong: second };
+    case "three-afc": {
+      const single = endpoint.kind === "attribute-difference" ? endpoint.expected : "A";
+      const other = single === "A" ? "B" : "A";
+      return { arms: [single, other, other], oddPosition: 1, right: first, wrong: second };
+    }
+    case "duo-trio":
+      return { arms: ["A", "A", "B"], oddPosition: 3, right: second, wrong: third };
+    case "tetrad":
+      return {
+        ...{ arms: ["A", "A", "B", "B"], oddPosition: null, fellowPosition: 2 },
+        ...{ right: second, wrong: third },
+      };
+    case "ab":
+    case null:
+      return { arms: ["A", "B"], oddPosition: null, right: first, wrong: second };
+  }
+}
+
 function ballotOf(
   row: PanelRow,
   answers: readonly PanelRow[],
   { seatId, ordinal, at }: { seatId: string; ordinal: number; at: string },
 ): UnblindedBallot {
-  const triangle = setOf(row.endpoint) === "triangle";
-  const arms: readonly Treatment[] = triangle ? ["A", "B", "B"] : ["A", "B"];
+  const { arms, right, wrong, ...positions } = layoutOf(row.endpoint);
   const cups = arms.map(
     (treatment, index): UnblindedCup => ({
       position: index + 1,
@@ -130,24 +161,22 @@ function ballotOf(
     pair: row.pair,
     replicate: row.repeat,
     control: null,
-    set: triangle ? "triangle" : "ab",
-    oddPosition: triangle ? 1 : null,
+    set: setOf(row.endpoint) ?? "ab",
+    ...positions,
     cups,
     answers: Object.fromEntries(
-      answers.map(({ endpoint, answer }) => [endpoint.id, answerOf(answer)]),
+      answers.map(({ endpoint, answer }) => [endpoint.id, answerOf(answer, right, wrong)]),
     ),
     submittedAt: at,
     voidReason: null,
   };
 }
 
-function answerOf(answer: PanelAnswer): Answer {
-  const [first, second] = CODES;
+function answerOf(answer: PanelAnswer, right: string, wrong: string): Answer {
   if ("cannotTell" in answer) return answer;
-  if ("scores" in answer)
-    return { scores: { [first]: answer.scores.A, [second]: answer.scores.B } };
+  if ("scores" in answer) return { scores: { [right]: answer.scores.A, [wrong]: answer.scores.B } };
   const isFirst = "correct" in answer ? answer.correct : answer.chosen === "A";
-  return { chosen: isFirst ? first : second };
+  return { chosen: isFirst ? right : wrong };
 }
 
 function potsOf(rows: readonly PanelRow[]): UnblindedPot[] {

@@ -1,4 +1,4 @@
-import { type Endpoint, setOf } from "../experiment/endpoint.ts";
+import { type Endpoint, methodOf } from "../experiment/endpoint.ts";
 import { gridOf } from "../statistics/decimals.ts";
 import { describe } from "../statistics/descriptive.ts";
 import { methods } from "../statistics/discrimination.ts";
@@ -72,8 +72,7 @@ function timeFinding(ballots: readonly UnblindedBallot[]): TimeFinding | null {
 
 /** Each answer beside the one that the same taster gave before about the same two pots. */
 function repeatFinding(endpoint: Endpoint, ballots: readonly UnblindedBallot[]): RepeatFinding[] {
-  const set = setOf(endpoint);
-  if (set === null) return [];
+  if (endpoint.kind === "extraction-yield") return [];
   const tests = ballots.filter(({ control }) => control === null);
   const { observations } = observe(endpoint, tests);
   const met = groupBy(
@@ -87,17 +86,29 @@ function repeatFinding(endpoint: Endpoint, ballots: readonly UnblindedBallot[]):
     })),
   );
   if (pairs.length === 0) return [];
-  const scored = endpoint.kind === "attribute-score";
   const total = pairs.reduce((sum, { change }) => sum + change, 0);
-  const guessing = set === "triangle" ? methods.triangle.guessing : 0.5;
   return [
     {
       endpointId: endpoint.id,
       compared: pairs.length,
       tasters: new Set(pairs.map(({ seatId }) => seatId)).size,
-      agreed: scored ? null : pairs.length - total,
-      agreedByGuessing: scored ? null : pairs.length * (guessing ** 2 + (1 - guessing) ** 2),
-      meanAbsoluteChange: scored ? total / pairs.length : null,
+      ...agreement(endpoint, pairs.length, total),
     },
   ];
+}
+
+function agreement(
+  endpoint: Exclude<Endpoint, { kind: "extraction-yield" }>,
+  compared: number,
+  change: number,
+): Pick<RepeatFinding, "agreed" | "agreedByGuessing" | "meanAbsoluteChange"> {
+  if (endpoint.kind === "attribute-score") {
+    return { agreed: null, agreedByGuessing: null, meanAbsoluteChange: change / compared };
+  }
+  const { guessing } = methods[methodOf(endpoint)];
+  return {
+    agreed: compared - change,
+    agreedByGuessing: compared * (guessing ** 2 + (1 - guessing) ** 2),
+    meanAbsoluteChange: null,
+  };
 }

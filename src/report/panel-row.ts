@@ -1,5 +1,10 @@
 import type { CellProblem } from "../experiment/brew-import.ts";
-import { type Endpoint, SCALE_MAXIMUM, type Treatment } from "../experiment/endpoint.ts";
+import {
+  type Endpoint,
+  isRightOrWrong,
+  SCALE_MAXIMUM,
+  type Treatment,
+} from "../experiment/endpoint.ts";
 import type { Plan } from "../experiment/plan.ts";
 import { type PanelColumn, panelQuestion } from "./panel-columns.ts";
 
@@ -105,6 +110,7 @@ function questionIn(text: PanelText, plan: Plan): Read<Endpoint> {
 
 const answerColumns = {
   "overall-difference": ["correct"],
+  "attribute-difference": ["correct"],
   direction: ["chosen"],
   preference: ["chosen"],
   "attribute-score": ["score_a", "score_b"],
@@ -120,7 +126,7 @@ function answerIn(text: PanelText, endpoint: Endpoint, plan: Plan): Read<PanelAn
     const message = `This question is answered under ${own.join(" and ")}; leave this cell empty`;
     return { ok: false, problems: strange.map((column) => problem(column, message)) };
   }
-  if (endpoint.kind === "overall-difference") return correctIn(text);
+  if (isRightOrWrong(endpoint)) return correctIn(text);
   return endpoint.kind === "attribute-score" ? scoresIn(text) : chosenIn(text, plan);
 }
 

@@ -1,5 +1,5 @@
 import { type Endpoint, setOf } from "../experiment/endpoint.ts";
-import { brewPairs, type Plan, presentationsPerTaster, setsServed } from "../experiment/plan.ts";
+import { brewPairs, cupsPerTaster, type Plan, presentationsPerTaster } from "../experiment/plan.ts";
 import { falseAlarms } from "./planning/false-alarms.ts";
 import {
   type EndpointOutlook,
@@ -17,32 +17,19 @@ import { USUAL_POWER } from "./what-would-decide.ts";
  * yields, on assumed spreads), for the process by its brew pairs.
  */
 export function planOutlook(plan: Plan, spreads: PlanningSpreads = USUAL_SPREADS): PlanOutlook {
-  const cupsPerTaster = countCups(plan);
+  const cups = cupsPerTaster(plan);
   const pairsPerCoffee = plan.brewPairsPerCoffee + plan.controls.sameTreatmentPairsPerCoffee;
   return {
     alpha: plan.alpha,
     power: USUAL_POWER,
-    cupsPerTaster,
-    cupsPerSession: cupsPerTaster * plan.tasters,
+    cupsPerTaster: cups,
+    cupsPerSession: cups * plan.tasters,
     presentationsPerTaster: presentationsPerTaster(plan),
-    millilitresPerTaster: cupsPerTaster * plan.recipe.millilitresPerCup,
+    millilitresPerTaster: cups * plan.recipe.millilitresPerCup,
     brewPairs: brewPairs(plan),
     pots: 2 * plan.coffees.length * pairsPerCoffee,
     endpoints: plan.endpoints.map((endpoint) => outlookOf(endpoint, plan, spreads)),
   };
-}
-
-/** Cups one taster gets; a same-pot control is a set of the first kind served. */
-function countCups(plan: Plan): number {
-  const sets = setsServed(plan);
-  const rounds =
-    plan.coffees.length *
-    (plan.brewPairsPerCoffee + plan.controls.sameTreatmentPairsPerCoffee) *
-    plan.replicates;
-  const cupsOf = (set: (typeof sets)[number]) => (set === "triangle" ? 3 : 2);
-  const [first] = sets;
-  const controls = first ? plan.controls.samePot * cupsOf(first) : 0;
-  return sets.reduce((cups, set) => cups + rounds * cupsOf(set), controls);
 }
 
 function outlookOf(endpoint: Endpoint, plan: Plan, spreads: PlanningSpreads): EndpointOutlook {
@@ -72,6 +59,7 @@ function chancesOf(
 ): Pick<EndpointOutlook, "difference" | "similarity"> {
   switch (endpoint.kind) {
     case "overall-difference":
+    case "attribute-difference":
     case "direction":
     case "preference":
       return picksOutlook(endpoint, plan);

@@ -48,7 +48,7 @@ interface Needed {
 function pickers(finding: EndpointFinding, plan: Plan): Needed {
   const { difference, margin } = finding;
   const choice = {
-    method: finding.unit === "distinguishers" ? "triangle" : "paired-comparison",
+    method: finding.method ?? "paired-comparison",
     sides: difference.sides,
     matters: margin.margin,
   } as const;

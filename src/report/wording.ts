@@ -11,15 +11,23 @@ import {
   noControlsSentence,
   positionSentences,
 } from "./wording/cautions.ts";
-import { coffeeSentence } from "./wording/coffees.ts";
+import {
+  aloneSentence,
+  NO_VERDICT,
+  seenOf,
+  type VerdictRow,
+  verdictRows,
+} from "./wording/coffees.ts";
 import { cupsSentence, stateWords } from "./wording/cups.ts";
 import { decideSentences } from "./wording/decide.ts";
 import { factsOf, type SampleFacts } from "./wording/facts.ts";
 import { faultSentence, headlineWords, verdictSentence } from "./wording/headlines.ts";
+import { mendSentence } from "./wording/mend.ts";
 import { mixUpSentences } from "./wording/mix-ups.ts";
 import { panelSentences } from "./wording/panel.ts";
 import { processSentence, unsoundProcessSentence } from "./wording/process.ts";
 import { questionWords, roleWords } from "./wording/questions.ts";
+import { sentence } from "./wording/sentence.ts";
 
 /** A report in words: plain sentences, each with the number that carries it. */
 export interface ReportWords {
@@ -45,7 +53,7 @@ export interface EndpointWords {
   state: string;
   cups: string;
   process: string;
-  coffees: { coffeeId: string; sentence: string }[];
+  rows: VerdictRow[];
   definitive: string[];
   notes: string[];
 }
@@ -53,16 +61,21 @@ export interface EndpointWords {
 /** Puts findings into words, in the plan's own names. */
 export function wordReport(findings: Findings, plan: Plan): ReportWords {
   const names = { A: plan.treatments.A.name, B: plan.treatments.B.name };
-  const endpoints = findings.endpoints.map((finding) => wordEndpoint(finding, names));
+  const sound = findings.headline !== "not-sound";
+  const endpoints = findings.endpoints.map((finding) =>
+    sound
+      ? wordEndpoint(finding, names)
+      : wordUnsound(wordEndpoint(finding, names), finding, names),
+  );
   const primary = findings.endpoints.find(({ role }) => role === "primary");
   const words = endpoints.find(({ endpointId }) => endpointId === findings.primaryId);
   if (!primary || !words) throw new Error("Findings have one primary endpoint");
   return {
     headline: headlineWords[findings.headline],
     verdict: wordVerdict(findings, primary, names),
-    process: findings.headline === "not-sound" ? unsoundProcessSentence() : words.process,
+    process: words.process,
     advice: adviceSentence(findings.advice, findings.headline, primary, names),
-    definitive: words.definitive,
+    definitive: sound ? words.definitive : findings.faults.map(mendSentence),
     cautions: [
       ...mixUpSentences(findings),
       ...(findings.controls.length === 0 ? [noControlsSentence()] : []),
@@ -112,11 +125,28 @@ function wordEndpoint(finding: EndpointFinding, names: SampleFacts["names"]): En
     state: stateWords[state],
     cups: cupsSentence(state, facts),
     process: processSentence({ process, kind, names }),
-    coffees: finding.coffees.map((coffee) => ({
-      coffeeId: coffee.coffeeId,
-      sentence: coffeeSentence(coffee, factsOf(finding, names, coffee), finding.coffees.length),
-    })),
+    rows: verdictRows(finding, names, true),
     definitive: decideSentences(finding.whatWouldDecide, facts, open),
-    notes: finding.margin.approximate ? [approximateSentence()] : [],
+    notes: [
+      aloneSentence(finding),
+      finding.margin.approximate ? approximateSentence() : null,
+    ].filter((note) => note !== null),
+  };
+}
+
+/** What was counted in a test that is not sound, without a verdict on anything. */
+function wordUnsound(
+  words: EndpointWords,
+  finding: EndpointFinding,
+  names: SampleFacts["names"],
+): EndpointWords {
+  return {
+    ...words,
+    state: NO_VERDICT,
+    cups: sentence(seenOf(factsOf(finding, names))),
+    process: unsoundProcessSentence(),
+    rows: verdictRows(finding, names, false),
+    definitive: [],
+    notes: [],
   };
 }

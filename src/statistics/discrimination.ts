@@ -85,6 +85,14 @@ export function proportionCorrectAt(proportionDistinguishing: number, guessing: 
 }
 
 /**
+ * The proportion that is left for the cup asked about when a share of people always picks another one:
+ * where pd would lie below 0, these people are counted instead.
+ */
+export function proportionCorrectOtherWay(share: number, guessing: number): number {
+  return guessing * (1 - share);
+}
+
+/**
  * d′ of a proportion correct: 0 at or under guessing, null where it has no finite value (pc = 1). A two-sided paired
  * comparison may lean either way, so there it is signed.
  */
@@ -110,11 +118,13 @@ export interface SimilarityInput {
   /** The largest proportion of distinguishers that does not matter, fixed before the data. */
   margin: number;
   alpha?: number;
+  /** Whether picking the other cups more often than luck would is a difference too; so for pairs unless said otherwise. */
+  bothWays?: boolean;
 }
 
 export interface SimilarityResult {
   pValue: number;
-  /** One-sided 1 − alpha limits of pd, raw; the lower one for paired comparison only. */
+  /** One-sided 1 − alpha limits of pd, raw; the lower one, of a lean to the other cups, when looking both ways. */
   upperLimit: number;
   lowerLimit?: number;
   /** The counts that show similarity; null where none does. */
@@ -124,28 +134,31 @@ export interface SimilarityResult {
 }
 
 /**
- * Exact test of "at least `margin` can tell": small p shows similarity. A paired comparison looks both ways, since a
- * lean to the other side is a difference too. Source: ISO 4120:2004 8.2 and B.3, with exact tails.
+ * Exact test of "at least `margin` can tell": small p shows similarity. A paired comparison looks both ways, and a
+ * 3-AFC may, since a lean to the other side is a difference too. Source: ISO 4120:2004 8.2 and B.3, with exact tails.
  */
 export function similarityTest(input: SimilarityInput): SimilarityResult {
   const { method, assessments: n, correct, margin, alpha = 0.05 } = input;
+  const { bothWays = method === "paired-comparison" } = input;
   const { guessing } = methods[method];
   const atMargin = proportionCorrectAt(margin, guessing);
   const upperLimit = proportionDistinguishing(exactUpperLimit(correct, n, alpha), guessing);
   const most = maximumCount(n, atMargin, alpha);
   const pBelow = lowerTail(correct, n, atMargin);
-  if (method !== "paired-comparison") {
+  if (!bothWays) {
     const similar = reachesAlpha(pBelow, alpha);
     return { pValue: pBelow, upperLimit, maximumCount: most, similar };
   }
-  const pValue = Math.max(pBelow, upperTail(correct, n, 1 - atMargin));
-  const reachable = most !== null && n - most <= most;
+  const atOther = proportionCorrectOtherWay(margin, guessing);
+  const pValue = Math.max(pBelow, upperTail(correct, n, atOther));
+  const least = criticalCount(n, atOther, alpha);
+  const reachable = most !== null && least !== null && least <= most;
   return {
     pValue,
     upperLimit,
-    lowerLimit: proportionDistinguishing(exactLowerLimit(correct, n, alpha), guessing),
+    lowerLimit: exactLowerLimit(correct, n, alpha) / guessing - 1,
     maximumCount: reachable ? most : null,
-    minimumCount: reachable ? n - most : null,
+    minimumCount: reachable ? least : null,
     similar: reachesAlpha(pValue, alpha),
   };
 }

@@ -1,5 +1,10 @@
 import { criticalCount, lowerTail, maximumCount, type Sides, upperTail } from "./binomial.ts";
-import { methods, proportionCorrectAt } from "./discrimination.ts";
+import {
+  methods,
+  proportionCorrectAt,
+  proportionCorrectOtherWay,
+  proportionDistinguishing,
+} from "./discrimination.ts";
 import type { MethodName } from "./methods/method.ts";
 import { findPanel } from "./panel-search.ts";
 
@@ -48,24 +53,35 @@ export interface SimilarityPowerInput {
   margin: Effect;
   /** How many can really tell; default nobody. */
   truth?: Effect;
+  /** Whether a lean to the other cups must be within the margin too; so for pairs unless said otherwise. Takes a share as margin. */
+  bothWays?: boolean;
 }
 
 /**
- * Exact probability that a similarity test passes. The achieved alpha is P(X ≤ maximum count) at the margin. A paired
- * comparison passes only between n less the maximum count and it.
+ * Exact probability that a similarity test passes. The achieved alpha is P(X ≤ maximum count) at the margin. Looking
+ * both ways it passes only from a fewest count on.
  */
 export function similarityPower(input: SimilarityPowerInput): Attained {
   const { method, assessments: n, alpha = 0.05, margin, truth = NONE } = input;
+  const { bothWays = method === "paired-comparison" } = input;
   const atMargin = proportionCorrectOf(method, margin);
   const most = maximumCount(n, atMargin, alpha);
-  const least = method === "paired-comparison" && most !== null ? n - most : 0;
-  if (most === null || least > most) return { criticalCount: null, power: 0, achievedAlpha: 0 };
+  const least = bothWays ? leastCount(method, n, atMargin, alpha) : 0;
+  if (most === null || least === null || least > most)
+    return { criticalCount: null, power: 0, achievedAlpha: 0 };
   const atTruth = proportionCorrectOf(method, truth);
   return {
     criticalCount: most,
     power: Math.max(0, lowerTail(most, n, atTruth) - lowerTail(least - 1, n, atTruth)),
     achievedAlpha: lowerTail(most, n, atMargin),
   };
+}
+
+/** The fewest correct that show no lean to the other cups as large as the margin; null where none do. */
+function leastCount(method: MethodName, n: number, atMargin: number, alpha: number): number | null {
+  const { guessing } = methods[method];
+  const share = proportionDistinguishing(atMargin, guessing);
+  return criticalCount(n, proportionCorrectOtherWay(share, guessing), alpha);
 }
 
 export interface PanelSizeInput {
@@ -76,6 +92,8 @@ export interface PanelSizeInput {
   power: number;
   /** The difference to find, or for similarity the margin; above 0. */
   effect: Effect;
+  /** For similarity: whether a lean to the other cups must be within the margin too; so for pairs unless said otherwise. */
+  bothWays?: boolean;
 }
 
 export interface PanelSize {
@@ -113,8 +131,10 @@ function differencePanel(input: PanelSizeInput): PanelSize | null {
 /** A similarity test counts incorrect answers as hits: many of them show that few can tell. */
 function similarityPanel(input: PanelSizeInput): PanelSize | null {
   const { method, alpha = 0.05, effect: margin } = input;
-  // Looking both ways costs twice the tail beyond: P(n − m ≤ X ≤ m) = 2 P(X ≤ m) − 1 when nobody can tell.
-  const wanted = method === "paired-comparison" ? (1 + input.power) / 2 : input.power;
+  const { bothWays = method === "paired-comparison" } = input;
+  // Looking both ways costs twice the tail beyond: P(n − m ≤ X ≤ m) = 2 P(X ≤ m) − 1 when nobody can
+  // tell. Of three cups the tails are unequal, and this is near.
+  const wanted = bothWays ? (1 + input.power) / 2 : input.power;
   const found = findPanel(
     {
       nullHit: 1 - proportionCorrectOf(method, margin),
@@ -126,7 +146,7 @@ function similarityPanel(input: PanelSizeInput): PanelSize | null {
   );
   if (found === null) return null;
   const { assessments, stableAssessments, count } = found;
-  const attained = similarityPower({ method, assessments, alpha, margin });
+  const attained = similarityPower({ method, assessments, alpha, margin, bothWays });
   return { assessments, stableAssessments, ...asPanel(attained, assessments - count) };
 }
 

@@ -199,7 +199,10 @@ describe("Incidents in a browser", SEVERAL_NOTICES, () => {
       .poll(() => phone.locator("#status").textContent(), NOTICES)
       .toContain("waiting on this phone 1");
     expect(await stored()).toBe(0);
+    // The phone loads its page anew; a context that is closed meanwhile can hang in Chromium.
+    const loadedAnew = phone.waitForEvent("load", NOTICES);
     await record(lead, "Go on");
+    await loadedAnew;
     await expect.poll(stored, NOTICES).toBe(1);
     await expect
       .poll(() => phone.getByText("The tasting is paused").locator("visible=true").count(), NOTICES)

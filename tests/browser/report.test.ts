@@ -63,7 +63,26 @@ describe("A report in a browser", () => {
       "document.documentElement.scrollWidth - document.documentElement.clientWidth",
     );
     expect(overflow).toBe(0);
+    expect(await cutOff(page, ".plot text")).toEqual([]);
     await picture(page, `report-${name}`);
+    await page.context().close();
+  });
+
+  it("stacks on a phone what a manager reads, instead of letting it scroll", async () => {
+    const page = await open(PHONE);
+    await page.goto(managersLink);
+    const tables = page.locator("table.stacks");
+    expect(await tables.count()).toBeGreaterThan(3);
+    expect(await page.locator(".wide table.stacks").count()).toBe(0);
+    expect(await cutOff(page, ".stacks :is(th, td):not(thead *)")).toEqual([]);
+    const cells = tables.first().locator("tbody tr").first().locator("th, td");
+    const boxes = await Promise.all((await cells.all()).map((cell) => cell.boundingBox()));
+    expect(boxes.length).toBe(3);
+    expect(new Set(boxes.map((box) => box?.x)).size).toBe(1);
+    const label = await page.evaluate(
+      "getComputedStyle(document.querySelector('.stacks td[data-label]'), '::before').content",
+    );
+    expect(label).toBe('"Verdict: "');
     await page.context().close();
   });
 
@@ -157,11 +176,10 @@ describe("A report in a browser", () => {
     await offline.goto(`file://${file}`);
     expect(asked.filter((url) => !url.startsWith("file:") && !url.startsWith("data:"))).toEqual([]);
     expect(await offline.locator(".headline").textContent()).toBe(headline);
-    const colour = await offline
-      .locator(".plot [stroke]")
-      .first()
-      .evaluate("(it) => getComputedStyle(it).fill");
-    expect(colour).not.toBe("");
+    const colour = await offline.evaluate(
+      "getComputedStyle(document.querySelector('.plot [fill=\"var(--band)\"]')).fill",
+    );
+    expect(colour).toMatch(/^rgb/);
     expect(await offline.locator("a[href^='/'], link, script, img, iframe").count()).toBe(0);
     expect(await accessibilityProblems(offline)).toEqual([]);
     await picture(offline, "report-saved");
@@ -175,16 +193,31 @@ describe("A report in a browser", () => {
       const page = await open({ ...DESK, colorScheme: "dark" });
       await page.goto(managersLink);
       const shown = await page
-        .locator(":is(td, dd, li, h2, h3):not(.screen-only *)")
+        .locator(":is(td, th, dd, li, h2, h3):not(.screen-only *)")
         .allTextContents();
       const headings = (await page.locator("h2, h3").allTextContents()).map(squeezed);
+      const first = await page
+        .locator(".page-one :is(p, h1, dd, th, td, li, code)")
+        .allTextContents();
       const pages = await printed(page, size, "report");
-      const texts = pages.map(({ texts: all }) => squeezed(all.map(({ text }) => text).join("")));
+      const texts = pages.map(({ height, texts: all }) =>
+        squeezed(
+          all.flatMap(({ text, baseline }) => (baseline < height - FOOT ? text : [])).join(""),
+        ),
+      );
       const whole = texts.join("");
-      const missing = shown.map(squeezed).filter((text) => text !== "" && !whole.includes(text));
-      expect(missing).toEqual([]);
+      const absent = (wanted: string[], from: string) =>
+        wanted.map(squeezed).filter((text) => text !== "" && !from.includes(text));
+      expect(absent(shown, whole)).toEqual([]);
       expect(whole).not.toContain("Savethepage");
-      for (const { width, texts: all } of pages) {
+      expect(pages.length).toBeLessThanOrEqual(6);
+      // Verdict, every coffee, what next, hashes and dates: the first page holds by itself.
+      expect(first.length).toBeGreaterThan(30);
+      expect(absent(first, texts[0] ?? "")).toEqual([]);
+      for (const [at, { width, height, texts: all }] of pages.entries()) {
+        const foot = all.filter(({ baseline }) => baseline >= height - FOOT);
+        const counted = `Page${at + 1}of${pages.length}`;
+        expect(squeezed(foot.map(({ text }) => text).join(""))).toContain(counted);
         expect(all.filter(({ left }) => left < 8)).toEqual([]);
         expect(all.filter(({ right }) => right > width - 8)).toEqual([]);
       }
@@ -196,6 +229,24 @@ describe("A report in a browser", () => {
     },
   );
 });
+
+/** Millimetres of a printed page's lower margin, where its number stands. */
+const FOOT = 14;
+
+/** Texts of elements that reach beyond the left or right edge of the window. */
+async function cutOff(page: Page, selector: string): Promise<string[]> {
+  const found = await page.evaluate<{ text: string; left: number; right: number }[]>(
+    `[...document.querySelectorAll("${selector}")].map((it) => {
+      const { left, right } = it.getBoundingClientRect();
+      return { text: it.textContent, left, right };
+    })`,
+  );
+  expect(found.length).toBeGreaterThan(10);
+  const width = page.viewportSize()?.width ?? 0;
+  return found
+    .filter(({ left, right }) => right > left && (left < 0 || right > width))
+    .map(({ text }) => text);
+}
 
 /** The token of the form that the page holds. */
 async function csrfOf(page: Page): Promise<string> {

@@ -181,8 +181,8 @@ describe("A tasting from question to report, in real browsers", () => {
 
   function choiceFor(set: TrueSet): string {
     if (set.set === "ab") return codeOf(set, answers.picksB(set) ? "B" : "A");
-    const wrong = set.cups.find(({ code }) => code !== set.oddCode)?.code ?? "";
-    return answers.findsOdd(set) ? (set.oddCode ?? "") : wrong;
+    const wrong = set.choices.find((code) => code !== set.rightCode) ?? "";
+    return answers.findsOdd(set) ? (set.rightCode ?? "") : wrong;
   }
 
   async function fill(page: Page, set: TrueSet): Promise<void> {

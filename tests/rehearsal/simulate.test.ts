@@ -8,7 +8,16 @@ import { chanceFrom } from "../../src/rehearsal/chance.ts";
 import type { ScenarioName } from "../../src/rehearsal/scenarios.ts";
 import { simulate } from "../../src/rehearsal/simulate.ts";
 import type { Tally } from "../../src/rehearsal/tally.ts";
-import { brighter, extractionYield, planFor, sweetness, triangle } from "../report/sessions.ts";
+import {
+  brighter,
+  brightest,
+  duoTrio,
+  extractionYield,
+  planFor,
+  sweetness,
+  tetrad,
+  triangle,
+} from "../report/sessions.ts";
 
 const PANELS = 2000;
 
@@ -52,6 +61,27 @@ describe("A rehearsal comes out as exact calculation says", () => {
     within(shows(row("at-the-margin")), binomialTail(42, 20, 8 / 15));
     within(shows(row("as-expected")), binomialTail(42, 20, 2 / 3));
     within(shows(row("identical")), binomialTail(42, 20, 1 / 3));
+  });
+
+  // Critical numbers of 42 at 5 %: 27 at a chance of 1/2 (ISO 10399) and 20 at 1/3 (ISO 4120).
+  it.each([
+    { name: "duo-trio", endpoint: duoTrio, guessing: 1 / 2, critical: 27 },
+    { name: "tetrad", endpoint: tetrad, guessing: 1 / 3, critical: 20 },
+    { name: "3-AFC", endpoint: brightest, guessing: 1 / 3, critical: 20 },
+    {
+      name: "3-AFC with A expected",
+      endpoint: { ...brightest, expected: "A" } as const,
+      guessing: 1 / 3,
+      critical: 20,
+    },
+  ])("for $name: 42 tasters find 30 % who can tell as the binomial says", (one) => {
+    const { endpoint, guessing, critical } = one;
+    const plan = planFor([endpoint], ["Bramble"], { tasters: 42 });
+    const row = rehearse(plan, { ...alike, expectedEffect: 0.5 });
+    const rightAt = (share: number) => guessing + (1 - guessing) * share;
+    within(shows(row("at-the-margin")), binomialTail(42, critical, rightAt(0.3)));
+    within(shows(row("as-expected")), binomialTail(42, critical, rightAt(0.5)));
+    within(shows(row("identical")), binomialTail(42, critical, guessing));
   });
 
   it("for pairs: 54 tasters find a pick rate of 70 % four times in five, two-sided", () => {

@@ -1,7 +1,11 @@
 import { describe, expect, it } from "vitest";
+import type { RightOrWrongEndpoint } from "../../src/experiment/endpoint.ts";
 import type { Evidence } from "../../src/report/evidence.ts";
 import {
+  answered,
   brighter,
+  brightest,
+  duoTrio,
   evidenceOf,
   extractionYield,
   pick,
@@ -10,6 +14,7 @@ import {
   scored,
   seats,
   sweetness,
+  tetrad,
   triad,
   triangle,
 } from "./sessions.ts";
@@ -134,6 +139,72 @@ describe("when nothing differs, a difference is said at most alpha of the time",
     const rate = rateOf(5, (chance) => brews(chance, 0), saysDifference);
     check("yield, no difference", rate);
   });
+});
+
+/** The methods besides the triangle whose answers are right or wrong. */
+const others = [
+  { name: "duo-trio", endpoint: duoTrio, guessing: 1 / 2, tasters: 90 },
+  { name: "tetrad", endpoint: tetrad, guessing: 1 / 3, tasters: 54 },
+  { name: "3-AFC", endpoint: brightest, guessing: 1 / 3, tasters: 66 },
+] as const;
+
+describe.each(others)("$name", { timeout: LONG }, ({ name, endpoint, guessing, tasters }) => {
+  it("says a difference at most alpha of the time when nothing differs", () => {
+    const design = { tasters: 12, coffees: 4, pairs: 1, replicates: 1 };
+    const play = (chance: Chance) =>
+      session(endpoint, design, (where) => answered(endpoint, guesses(chance, guessing), where));
+    check(`${name}, no difference`, rateOf(21, play, saysDifference));
+    check(`headlines, ${name}`, rateOf(22, play, headlineDiffers));
+  });
+
+  it("says closeness at most alpha of the time at the margin", () => {
+    const design = { tasters, coffees: 1, pairs: 1, replicates: 1 };
+    const rightAt = guessing + (1 - guessing) * endpoint.margin;
+    const play = (chance: Chance) =>
+      session(endpoint, design, (where) => answered(endpoint, guesses(chance, rightAt), where));
+    check(`${name} at the margin`, rateOf(23, play, saysWithin));
+  });
+
+  it("claims the process at most alpha of the time when pots differ by themselves alike", () => {
+    const plan = planFor([endpoint], four.slice(0, 3), {
+      tasters: 10,
+      brewPairsPerCoffee: 2,
+      controls: { samePot: 0, sameTreatmentPairsPerCoffee: 2 },
+    });
+    const play = (chance: Chance) => {
+      const shares = Array.from({ length: 12 }, () => ownShare(chance, endpoint, guessing));
+      const ballots = seats(10).flatMap((seat) =>
+        shares.map((share, i) =>
+          answered(endpoint, guesses(chance, share), {
+            seat,
+            coffee: `c${(i % 3) + 1}`,
+            pair: Math.floor(i / 3) + 1,
+            control: i >= 6 ? "same-treatment" : null,
+          }),
+        ),
+      );
+      return evidenceOf(plan, ballots);
+    };
+    check(`process claim, ${name}, pots vary`, rateOf(24, play, claimsProcess));
+  });
+});
+
+/** How often a pair of pots is answered rightly by what is in the pots; in a 3-AFC either may have more. */
+function ownShare(chance: Chance, { kind }: RightOrWrongEndpoint, guessing: number): number {
+  if (kind === "overall-difference") return guessing + (1 - guessing) * 0.5 * chance();
+  const single = Math.exp(0.8 * normal(chance));
+  return single / (single + 2);
+}
+
+it("3-AFC says closeness at most alpha of the time when 30 % find more in the other cups", {
+  timeout: LONG,
+}, () => {
+  const design = { tasters: 66, coffees: 1, pairs: 1, replicates: 1 };
+  const play = (chance: Chance) =>
+    session(brightest, design, (where) =>
+      answered(brightest, guesses(chance, (1 / 3) * (1 - 0.3)), where),
+    );
+  check("3-AFC at the margin, the other way", rateOf(25, play, saysWithin));
 });
 
 describe("when pots vary by themselves, the process is claimed at most alpha of the time", {

@@ -1,7 +1,8 @@
 import { describe, expect, it } from "vitest";
-import { analyse } from "../../src/report/analysis.ts";
+import { analyse, leadingReading } from "../../src/report/analysis.ts";
 import type { Evidence, MixUp, UnblindedBallot } from "../../src/report/evidence.ts";
 import { withCodesExchanged } from "../../src/report/mix-ups.ts";
+import { sessionAnswers } from "../../src/report/synthesis/session-answers.ts";
 import { wordReport } from "../../src/report/wording.ts";
 import {
   brighter,
@@ -104,6 +105,20 @@ describe("The weakest reading of a mixed-up tray leads", () => {
     expect(mixUps?.leads).toBe("as-scored");
     expect(endpoints[0]?.counts).toMatchObject({ answers: 12, correct: 9 });
     expect(mixUps?.readings[1]?.endpoints[0]?.counts.correct).toBe(10);
+  });
+
+  it("in evidence over sessions too: what is combined is what the report rests on", () => {
+    const [first] = ballots;
+    const odd = first?.oddPosition ?? 0;
+    const plain = evidenceOf(plan, ballots);
+    const mixed = withMixUp(plain, first, [odd, (odd % 3) + 1]);
+    const rightIn = (evidence: Evidence) => {
+      const as = { label: "s", swapped: false };
+      const { observations } = sessionAnswers(leadingReading(evidence), triangle, as);
+      return observations.filter(({ value }) => value === 1).length;
+    };
+    expect(rightIn(plain)).toBe(9);
+    expect(rightIn(mixed)).toBe(8);
   });
 
   it("whatever was recorded for the set", () => {

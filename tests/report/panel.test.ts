@@ -22,7 +22,9 @@ describe("the chance if always the same people notice", () => {
     { tasters: 4, answersEach: 10, chance: 0.6527611575984039 },
     { tasters: 12, answersEach: 6, chance: 0.8290790787608853 },
   ])("is $chance for $tasters tasters with $answersEach triangles each", ({ chance, ...test }) => {
-    expect(chanceWithSamePeople({ ...test, noticing: 0.3, alpha: 0.05 })).toBeCloseTo(chance, 12);
+    expect(
+      chanceWithSamePeople({ method: "triangle", ...test, noticing: 0.3, alpha: 0.05 }),
+    ).toBeCloseTo(chance, 12);
   });
 
   it("is the plain power when each answers once", () => {
@@ -32,7 +34,13 @@ describe("the chance if always the same people notice", () => {
       effect: { proportionDistinguishing: 0.3 },
     });
     expect(
-      chanceWithSamePeople({ tasters: 36, answersEach: 1, noticing: 0.3, alpha: 0.05 }),
+      chanceWithSamePeople({
+        method: "triangle",
+        tasters: 36,
+        answersEach: 1,
+        noticing: 0.3,
+        alpha: 0.05,
+      }),
     ).toBeCloseTo(plain.power, 12);
   });
 

@@ -132,7 +132,7 @@ describe("the process in a plan", () => {
     ],
     [
       [[triangle], ["Sallow"]],
-      "No claim beyond these pots is possible: a triangle needs hidden pairs of pots brewed alike to compare with.",
+      "No claim beyond these pots is possible: right and wrong answers need hidden pairs of pots brewed alike to compare with.",
     ],
     [
       [[triangle], ["Sallow"], { controls: { samePot: 0, sameTreatmentPairsPerCoffee: 1 } }],

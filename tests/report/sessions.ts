@@ -1,4 +1,9 @@
-import type { Endpoint, Treatment } from "../../src/experiment/endpoint.ts";
+import type {
+  Endpoint,
+  RightOrWrongEndpoint,
+  SetKind,
+  Treatment,
+} from "../../src/experiment/endpoint.ts";
 import type { Plan } from "../../src/experiment/plan.ts";
 import type {
   ControlKind,
@@ -15,6 +20,30 @@ export const triangle = {
   role: "primary",
   kind: "overall-difference",
   method: "triangle",
+  margin: 0.3,
+} as const satisfies Endpoint;
+export const duoTrio = {
+  id: "e1",
+  role: "primary",
+  kind: "overall-difference",
+  method: "duo-trio",
+  reference: "balanced",
+  margin: 0.3,
+} as const satisfies Endpoint;
+export const tetrad = {
+  id: "e1",
+  role: "primary",
+  kind: "overall-difference",
+  method: "tetrad",
+  margin: 0.3,
+} as const satisfies Endpoint;
+/** 3-AFC. */
+export const brightest = {
+  id: "e1",
+  role: "primary",
+  kind: "attribute-difference",
+  attribute: "brightness",
+  expected: "B",
   margin: 0.3,
 } as const satisfies Endpoint;
 export const brighter = {
@@ -124,6 +153,46 @@ export function triad(right: boolean, where: Served, chosen?: number): Unblinded
   return { ...ballotAt(where, "triangle"), oddPosition, cups, answers };
 }
 
+/** Every serving order in turn, and the place of the cup whose choice is right. */
+const servedOrders = {
+  triangle: ["1ABB", "1BAA", "2ABA", "2BAB", "3AAB", "3BBA"],
+  "duo-trio": ["3ABA", "3BAB", "2AAB", "2BBA"],
+  tetrad: ["2AABB", "2BBAA", "3ABAB", "3BABA", "4ABBA", "4BAAB"],
+  "three-afc": ["1BAA", "2ABA", "3AAB"],
+} as const;
+
+/** A set of any method with right and wrong answers, answered so; B is what a 3-AFC expects. */
+export function answered(
+  endpoint: RightOrWrongEndpoint,
+  right: boolean,
+  where: Served,
+): UnblindedBallot {
+  const set = endpoint.kind === "attribute-difference" ? "three-afc" : endpoint.method;
+  const orders = servedOrders[set];
+  const [place = "", ...letters] = orders[served % orders.length] ?? "";
+  const wrongPlaces = letters
+    .map((_, i) => i + 1)
+    .filter((at) => at !== Number(place) && (at > 1 || set === "triangle" || set === "three-afc"));
+  const chosen = right ? Number(place) : wrongPlaces[served % wrongPlaces.length];
+  const cups = letters.map((letter, i): UnblindedCup => {
+    const treatment = where.control == null && letter === "B" ? "B" : "A";
+    const potLetter = where.control === "same-pot" || letter === "A" ? "C" : "D";
+    return { position: i + 1, code: String(101 + i), potLetter, treatment };
+  });
+  const odd = {
+    triangle: Number(place),
+    "three-afc": Number(place),
+    "duo-trio": 5 - Number(place),
+  };
+  return {
+    ...ballotAt(where, set),
+    oddPosition: set === "tetrad" ? null : odd[set],
+    fellowPosition: set === "tetrad" ? Number(place) : null,
+    cups,
+    answers: { [where.endpointId ?? "e1"]: { chosen: String(100 + Number(chosen)) } },
+  };
+}
+
 /** One of two cups picked; AB and BA are served in turn. */
 export function pick(treatment: Treatment | "cannot-tell" | 1 | 2, where: Served): UnblindedBallot {
   const bFirst = served % 2 === 0;
@@ -175,7 +244,7 @@ function pairOfCups(where: Served, bFirst: boolean): UnblindedCup[] {
   }));
 }
 
-function ballotAt(where: Served, set: "triangle" | "ab") {
+function ballotAt(where: Served, set: SetKind) {
   served += 1;
   return {
     seatId: where.seat,
@@ -185,6 +254,7 @@ function ballotAt(where: Served, set: "triangle" | "ab") {
     replicate: 1,
     control: where.control ?? null,
     set,
+    fellowPosition: null,
     submittedAt: "2026-03-02T10:00:00.000Z",
     voidReason: null,
   };

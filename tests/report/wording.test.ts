@@ -11,7 +11,7 @@ import {
   leftOutSentences,
   positionSentences,
 } from "../../src/report/wording/cautions.ts";
-import { coffeeSentence } from "../../src/report/wording/coffees.ts";
+import { aloneSentence, verdictRows } from "../../src/report/wording/coffees.ts";
 import { decideSentences } from "../../src/report/wording/decide.ts";
 import { factsOf } from "../../src/report/wording/facts.ts";
 import { faultSentence, headlineWords } from "../../src/report/wording/headlines.ts";
@@ -259,43 +259,63 @@ describe("a finding that is not for every coffee", () => {
   });
 });
 
-describe("a coffee's own sentence", () => {
+describe("a coffee's own verdict", () => {
   const [finding] = analyse(
     evidenceOf(planFor([brighter], ["Sallow", "Petrel"]), picks(24, 20)),
   ).endpoints;
   const coffee = finding?.coffees[0];
   if (!finding || !coffee) throw new Error("no coffee");
-  const facts = factsOf(finding, names, coffee);
+  const rowsOf = (changed: Partial<typeof coffee>, overall: Partial<typeof finding> = {}) =>
+    verdictRows(
+      { ...finding, ...overall, coffees: [{ ...coffee, ...changed }, coffee] },
+      names,
+      true,
+    );
+  const open = { state: "inconclusive" } as const;
+  const settled = { state: "difference", shownBy: "overall" } as const;
 
-  it.each([
+  it.each<[Partial<typeof coffee>, string]>([
+    [{ state: "difference" }, "different"],
+    [{ state: "trivial-difference" }, "a small difference, within the margin"],
+    [{ state: "equivalence" }, "close enough"],
     [
-      { ...coffee, state: "difference" as const },
-      "Sallow: Pot was picked 20 of 24 times: different.",
+      { ...open, goesOtherWay: true },
+      "not settled on its own; it leans the other way, which may be luck",
     ],
     [
-      { ...coffee, state: "trivial-difference" as const },
-      "Sallow: Pot was picked 20 of 24 times: a small difference, within the margin.",
+      { exception: "other-way", exceptionPValue: 0.02 },
+      "goes the other way; luck alone would do that about 1 time in 50",
     ],
-    [
-      { ...coffee, state: "equivalence" as const },
-      "Sallow: Pot was picked 20 of 24 times: close enough.",
-    ],
-    [
-      { ...coffee, state: "inconclusive" as const, goesOtherWay: true },
-      "Sallow: Pot was picked 20 of 24 times: not settled on its own; it leans the other way, which may be luck.",
-    ],
-    [
-      { ...coffee, exception: "other-way" as const, exceptionPValue: 0.02 },
-      "Sallow goes the other way: Pot was picked 20 of 24 times; luck alone would do that about 1 time in 50.",
-    ],
-    [{ ...coffee, counts: { ...coffee.counts, answers: 0 } }, "Sallow: no answer counts."],
-  ])("%#", (changed, sentence) => {
-    expect(coffeeSentence(changed, facts, 2)).toBe(sentence);
+  ])("%#", (changed, verdict) => {
+    const row = { name: "Sallow", seen: "Pot was picked 20 of 24 times", verdict };
+    expect(rowsOf(changed, { state: "inconclusive", shownBy: null })[1]).toEqual(row);
+  });
+
+  it("is none without an answer", () => {
+    const seen = "No answer counts";
+    const row = { name: "Sallow", seen, verdict: "nothing can be said" };
+    expect(rowsOf({ counts: { ...coffee.counts, answers: 0 } })[1]).toEqual(row);
   });
 
   it("is plainly not settled when it is the only coffee", () => {
-    expect(coffeeSentence({ ...coffee, state: "inconclusive" }, facts, 1)).toMatch(
-      /: not settled\.$/,
+    const one = { ...finding, coffees: [{ ...coffee, ...open }] };
+    expect(verdictRows(one, names, true)).toMatchObject([{ verdict: "not settled" }]);
+    expect(aloneSentence(one)).toBeNull();
+  });
+
+  it("says where an open coffee points when all together are settled, and why it is open", () => {
+    expect(rowsOf(open, settled)[1]?.verdict).toBe("points the same way, not settled on its own");
+    const one = { ...finding, ...settled, coffees: [{ ...coffee, ...open }, coffee] };
+    expect(aloneSentence(one)).toContain("no sign that it differs from the rest");
+    expect(aloneSentence({ ...one, state: "inconclusive", shownBy: null })).toBeNull();
+  });
+
+  it("stands under that of all coffees together, with its exceptions", () => {
+    const excepted = { exception: "other-way" } as const;
+    expect(rowsOf({}, settled)[0]).toMatchObject({ name: "All coffees", verdict: "different" });
+    expect(rowsOf(excepted, settled)[0]?.verdict).toBe("different, not on every coffee");
+    expect(rowsOf({}, { ...settled, shownBy: "coffees" })[0]?.verdict).toBe(
+      "different on some coffees",
     );
   });
 });
@@ -491,7 +511,7 @@ describe("the advice in words", () => {
       "repeat",
       "different",
       shown(primary(triangle)),
-      "The treatment reaches the cup, but a triangle doesn't say which is better: ask whether people prefer Tank or Pot before you change anything.",
+      "The treatment reaches the cup, but telling cups apart doesn't say which is better: ask whether people prefer Tank or Pot before you change anything.",
     ],
   ])("%s, %s", (advice, headline, finding, sentence) => {
     expect(adviceSentence(advice, headline, finding, names)).toBe(sentence);
@@ -550,6 +570,7 @@ describe("a test that is not sound", () => {
   const sound = analyse(evidenceOf(planFor([triangle]), triads(12, 9)));
   const control = {
     endpointId: "e1",
+    method: "triangle" as const,
     control: "same-pot" as const,
     answers: 12,
     pairs: 1,
@@ -589,12 +610,39 @@ describe("a test that is not sound", () => {
 
   it.each([
     [control, "9 of 12 picked the odd cup"],
-    [{ ...control, chance: 1 / 2, size: 0.75 }, "a lean of 75 % on average"],
-    [{ ...control, chance: null, count: null, size: 7.25 }, "7.3 points apart on average"],
+    [
+      { ...control, method: "paired-comparison" as const, chance: 1 / 2, size: 0.75 },
+      "a lean of 75 % on average",
+    ],
+    [
+      { ...control, method: null, chance: null, count: null, size: 7.25 },
+      "7.3 points apart on average",
+    ],
   ])("says what the controls showed: %#", (found, number) => {
     expect(plain(faultSentence({ ...base, fault: "controls-differ", control: found }))).toBe(
       `Hidden pairs that held no difference were told apart as much as the treatments (${number}).`,
     );
+  });
+
+  it("gives no verdict on any coffee, claims nothing, and says what to mend", () => {
+    const plan = planFor([brighter, { ...preferred, role: "exploratory" }], ["Sallow", "Petrel"]);
+    const ballots = seats(24).flatMap((seat) =>
+      plan.coffees.map(({ id }) => pick("B", { seat, coffee: id })),
+    );
+    const blind = {
+      openedEarly: [{ at: "2026-01-01T00:00:00.000Z", reason: "" }],
+      leadSawSheets: [],
+    };
+    const report = wordReport(analyse({ ...evidenceOf(plan, ballots), blind }), plan);
+    expect(report.headline).toBe("Test not sound");
+    for (const { rows, state, process } of report.endpoints) {
+      expect(new Set(rows.map(({ verdict }) => verdict))).toEqual(new Set(["no verdict"]));
+      expect([state, process]).toEqual(["no verdict", report.process]);
+    }
+    expect(report.endpoints[0]?.cups).toBe("Pot was picked 48 of 48 times.");
+    expect(report.definitive).toEqual([
+      "Run it again with the key closed until the last answer is in.",
+    ]);
   });
 
   it("replaces the verdict by its faults", () => {
@@ -650,9 +698,9 @@ describe("cautions", () => {
   });
 
   it("report an early opening with its reason", () => {
-    const openedEarly = [{ at: "10:42", reason: "allergy", answersAfter: 0 }];
+    const openedEarly = [{ at: "2026-03-02T10:42:07.123Z", reason: "allergy", answersAfter: 0 }];
     expect(conductSentences({ ...findings.conduct, openedEarly })[1]).toBe(
-      "The key was opened before closing, at 10:42 (allergy); 0 answers came after it.",
+      "The key was opened before closing, at 2026-03-02 10:42 UTC (allergy); 0 answers came after it.",
     );
   });
 

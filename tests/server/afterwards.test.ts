@@ -37,8 +37,9 @@ describe("What tasters may see afterwards", () => {
   function answersTo(set: TrueSet, seat: number): Answers {
     const [first, second] = set.cups;
     if (first === undefined || second === undefined) throw new Error("A set has two cups");
-    const wrong = set.cups.find(({ code }) => code !== set.oddCode)?.code ?? "";
-    if (set.set === "triangle") return { e1: { chosen: seat === 1 ? (set.oddCode ?? "") : wrong } };
+    const wrong = set.choices.find((code) => code !== set.rightCode) ?? "";
+    if (set.set === "triangle")
+      return { e1: { chosen: seat === 1 ? (set.rightCode ?? "") : wrong } };
     const chosen = { chosen: first.code };
     const scores =
       seat === 1
@@ -90,8 +91,8 @@ describe("What tasters may see afterwards", () => {
     const triangles = sets.filter((set) => set.seat === 1 && set.set === "triangle");
     const tests = triangles.filter((set) => set.control === null);
     expect(first.own).toContain(`You found the odd cup in ${tests.length} of ${tests.length} sets`);
-    for (const { oddCode } of tests) {
-      expect(first.own).toContain(`You picked ${oddCode}. The odd cup was ${oddCode}.`);
+    for (const { rightCode } of tests) {
+      expect(first.own).toContain(`You picked ${rightCode}. The odd cup was ${rightCode}.`);
     }
     const pair = sets.find((set) => set.seat === 1 && set.set === "ab" && set.control === null);
     for (const { code, treatment } of pair?.cups ?? []) {

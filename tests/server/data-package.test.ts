@@ -12,6 +12,15 @@ import { columnsAddedLater, packageTables, tableNames } from "../../src/report/p
 import { type House, openHouse, type Visitor } from "../app.ts";
 import { run } from "../commands/terminal.ts";
 import { packagedSession } from "../report/packaged-session.ts";
+import {
+  answered,
+  brightest,
+  duoTrio,
+  evidenceOf,
+  planFor,
+  seats,
+  tetrad,
+} from "../report/sessions.ts";
 
 describe("A session's data package", () => {
   let house: House;
@@ -184,6 +193,21 @@ describe("A session's data package", () => {
       findings: JSON.parse(JSON.stringify(contents.findings)),
     });
   });
+
+  it.each([duoTrio, tetrad, brightest])(
+    "carries sets of every method with their right answers: $kind, $method",
+    (endpoint) => {
+      const ballots = seats(12).map((seat, at) => answered(endpoint, at % 3 > 0, { seat }));
+      const evidence = evidenceOf(planFor([endpoint]), ballots);
+      const findings = analyse(evidence);
+      expect(findings.endpoints[0]?.counts.correct).toBe(8);
+      const contents = { about: {}, created: "", evidence, findings, events: [] };
+      writeFileSync(place("method.zip"), zipPackage(packageFiles(contents)));
+      const read = readPackage(place("method.zip"));
+      if (!read.ok) throw new Error(read.problems.join());
+      expect(analyse(read.evidence)).toEqual(findings);
+    },
+  );
 
   it("carries mixed-up sets, so that their readings are analysed again", () => {
     const [mixed] = packagedSession.ballots.filter(({ set, control }) => set === "ab" && !control);

@@ -91,6 +91,26 @@ describe("Evidence over sessions", () => {
     expect(body).toContain("Five sessions: on average Minerals into the pot");
   });
 
+  it("leaves imported panels out and says so", async () => {
+    const outside = await planExperiment(lead, brightPlan({ title: "Outside" }));
+    const page = `/lead/experiments/${outside}/import`;
+    const { body } = await lead.get("/lead/evidence/direction-bright");
+    expect(body).not.toContain("imported panel");
+    const rows = Array.from({ length: 8 }, (_, i) => `T${i + 1},${i < 6 ? "B" : "A"}`);
+    const sheet = ["taster,chosen", ...rows].join("\n");
+    const panel = { sessionName: "Panel", heldOn: "2026-02-20", sheet, act: "store" };
+    await lead.get(page);
+    expect((await lead.post(page, panel)).statusCode).toBe(303);
+    const left =
+      "One imported panel is left out: nothing was sealed before its answers were known.";
+    for (const path of [
+      `/lead/experiments/${outside}/evidence`,
+      "/lead/evidence/direction-bright",
+    ]) {
+      expect((await lead.get(path)).body).toContain(left);
+    }
+  });
+
   it("names the ions that recipes don’t separate, and says nothing about them", async () => {
     const none = { ...tank, name: "Soft water", addedIons: {} };
     const salt = await planExperiment(

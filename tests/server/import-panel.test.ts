@@ -7,6 +7,7 @@ import { verifyStore } from "../../server/store/verification.ts";
 import type { Plan } from "../../src/experiment/plan.ts";
 import type { Findings } from "../../src/report/findings.ts";
 import { type House, openHouse, type Visitor } from "../app.ts";
+import { brightest, duoTrio, tetrad } from "../report/sessions.ts";
 import { examplePlan } from "../sealed-session.ts";
 
 let house: House;
@@ -136,6 +137,27 @@ describe("Published data that an outside panel's file brings give the published 
     expect(report).toContain('class="headline">Different<');
     expect(report).toContain("15 of 30 picked the odd cup");
   });
+
+  // R 4.2: binom.test(17, 24, 1/2, alternative = "greater") and binom.test(13, 24, 1/3, …).
+  it.each([
+    { endpoint: duoTrio, right: 17, pValue: 0.0319573283195496 },
+    { endpoint: tetrad, right: 13, pValue: 0.0284411280954688 },
+    { endpoint: brightest, right: 13, pValue: 0.0284411280954688 },
+  ])(
+    "$endpoint.kind, $endpoint.method: $right right of 24",
+    async ({ endpoint, right, pValue }) => {
+      const rows = Array.from({ length: 24 }, (_, i) => `T${i + 1},${i < right ? "yes" : "no"}`);
+      const page = await importPage(oneQuestion(endpoint));
+      const { findings } = await imported(page, `taster,correct\n${rows.join("\n")}`);
+      const { counts, difference } = only(findings);
+      expect([counts.correct, counts.answers, difference.criticalCount]).toEqual([
+        right,
+        24,
+        right,
+      ]);
+      expect(difference.pValue).toBeCloseTo(pValue, 13);
+    },
+  );
 
   it("paired comparison: 13 of 15 one way is p = 0.0074, two-sided", async () => {
     // Sign test on Darwin's maize (Darwin 1876; Fisher 1935): 2 P(X ≥ 13 | 15, 1/2) = 242/32768.

@@ -75,7 +75,7 @@ describe("A lead plans an experiment", () => {
     // 18 cups of 15 mL at 40 mg per 100 mL.
     expect(page.body).toContain("About 108 mg of caffeine each if every cup is swallowed");
     expect(page.body).toContain("3 brew pairs can never carry a claim about the process");
-    expect(page.body).toContain("a triangle needs hidden same-treatment pairs");
+    expect(page.body).toContain("right and wrong answers need hidden same-treatment pairs");
   });
 
   it("warns when too few tasters can't answer the main question, with the number that could", async () => {

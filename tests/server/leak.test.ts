@@ -13,7 +13,8 @@ type Said = { route: string; status: number; headers: Record<string, unknown>; b
 async function sitting(house: House, session: SealedFixture): Promise<Said[]> {
   const said: Said[] = [];
   const note = (route: string, response: Awaited<ReturnType<Visitor["get"]>>) => {
-    const { date: _, ...headers } = response.headers;
+    // Both tell the time of day, which goes on between two sittings.
+    const { date: _, "x-ratelimit-reset": __, ...headers } = response.headers;
     said.push({
       route,
       status: response.statusCode,

@@ -1,4 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { otherMethods } from "../../src/report/planning/other-methods.ts";
 import { type House, openHouse, type Visitor } from "../app.ts";
 import { openSession } from "../sealed-session.ts";
 
@@ -32,6 +33,17 @@ describe("The panel-size page", () => {
     expect(panel.statusCode).toBe(200);
     expect(panel.body).toContain('aria-current="true">Can anyone tell them apart?');
     expect(panel.body).toMatch(/name="coffees" value="3"/);
+  });
+
+  it("says what other methods would take to find as much as a triangle does", async () => {
+    const { needed = [], dPrime = 0 } = otherMethods(0.3, { alpha: 0.05, power: 0.8 }) ?? {};
+    const { text } = await ask({ question: "apart", noticing: "30", ...once });
+    expect(text).toContain(`is d′ ${dPrime.toFixed(2)}`);
+    const [, tetrad, duoTrio] = needed;
+    expect(text).toMatch(new RegExp(`Tetrad: two groups of two\\s*${tetrad?.answers}\\s*4\\s`));
+    expect(text).toMatch(new RegExp(`Duo-trio: match a reference\\s*${duoTrio?.answers}\\s*3\\s`));
+    const pairs = await ask({ question: "more", attribute: "brightness", pickRate: "65", ...once });
+    expect(pairs.text).not.toContain("by other methods");
   });
 
   it("proposes a method for each plain question, its trade name beside it", async () => {

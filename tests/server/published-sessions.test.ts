@@ -68,8 +68,8 @@ describe("Published results come out of the report when their answers go in over
         30,
       ),
       (set, taster) => {
-        const wrong = set.cups.find(({ code }) => code !== set.oddCode)?.code ?? "";
-        return { e1: { chosen: taster < 15 ? (set.oddCode ?? "") : wrong } };
+        const wrong = set.choices.find((code) => code !== set.rightCode) ?? "";
+        return { e1: { chosen: taster < 15 ? (set.rightCode ?? "") : wrong } };
       },
     );
     const { counts, difference } = only(findings);
@@ -165,9 +165,9 @@ describe("Published results come out of the report when their answers go in over
     const csv = (await lead.get(`/lead/sessions/${sessionId}/report/ballots.csv`)).body;
     const [heading, ...lines] = csv.trim().split("\r\n");
     expect(heading).toBe(
-      "seat,presentation,coffee,pair,replicate,control,set,position,code,pot,treatment,odd,endpoint,question,chosen,score,received_at,void_reason,mix_up,mixed_with",
+      "seat,presentation,coffee,pair,replicate,control,set,position,code,pot,treatment,odd,right_answer,endpoint,question,chosen,score,received_at,void_reason,mix_up,mixed_with",
     );
     expect(lines).toHaveLength(4);
-    expect(lines.filter((line) => /,B,,e1,liked better,yes,,2026-/.test(line))).toHaveLength(2);
+    expect(lines.filter((line) => /,B,,,e1,liked better,yes,,2026-/.test(line))).toHaveLength(2);
   });
 });

@@ -30,8 +30,8 @@ const noControls = { samePot: 0, sameTreatmentPairsPerCoffee: 0 };
 const codeOf = (set: TrueSet, treatment: "A" | "B") =>
   set.cups.find((cup) => cup.treatment === treatment)?.code ?? "";
 const oddOr = (set: TrueSet, right: boolean): Answers => {
-  const wrong = set.cups.find(({ code }) => code !== set.oddCode)?.code ?? "";
-  return { e1: { chosen: right ? (set.oddCode ?? "") : wrong } };
+  const wrong = set.choices.find((code) => code !== set.rightCode) ?? "";
+  return { e1: { chosen: right ? (set.rightCode ?? "") : wrong } };
 };
 const pick = (set: TrueSet, b: boolean): Answers => ({
   e1: { chosen: codeOf(set, b ? "B" : "A") },

@@ -2,7 +2,13 @@ import type { LightMyRequestResponse } from "fastify";
 import { sql } from "kysely";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { type House, openHouse } from "../app.ts";
-import { closeSession, examplePlan, openSession, type SealedFixture } from "../sealed-session.ts";
+import {
+  closeSession,
+  examplePlan,
+  openSession,
+  otherMethods,
+  type SealedFixture,
+} from "../sealed-session.ts";
 import { ballotOn, joined, postByScript, traysOf } from "./taster-sitting.ts";
 
 /** Roasts by words that no page has other uses for. */
@@ -136,40 +142,51 @@ describe("A taster's sitting", () => {
     await house.close();
   });
 
-  it("has the same shape for every set of a kind: codes and place are all that differ", async () => {
-    const house = await openHouse();
-    const fixture = await openSession(house);
-    const visitor = await joined(house, fixture);
-    const shapes = new Map<string, Set<string>>();
-    for (const tray of await traysOf(house, fixture)) {
-      const address = `/taste/${tray.ordinal}`;
-      const responses = [
-        await visitor.get(address),
-        await visitor.post(address, { ...ballotOn(tray), step: "check" }),
-        await postByScript(house, visitor, tray.ordinal, ballotOn(tray)),
-        await postByScript(house, visitor, tray.ordinal, ballotOn(tray, 1)),
-      ];
-      const shape = responses.map((one) => withoutPlace(visible(one), tray)).join("\n");
-      shapes.set(tray.kind, (shapes.get(tray.kind) ?? new Set()).add(shape));
-    }
-    expect([...shapes.keys()].toSorted()).toEqual(["ab", "triangle"]);
-    for (const found of shapes.values()) expect([...found]).toHaveLength(1);
-    await house.close();
-  });
+  it.each([
+    { name: "triangle", endpoints: examplePlan.endpoints, kinds: ["ab", "triangle"] },
+    { ...otherMethods[0], kinds: ["ab", "duo-trio", "three-afc"] },
+    { ...otherMethods[1], kinds: ["ab", "tetrad"] },
+  ])(
+    "has the same shape for every set of a kind: codes and place are all that differ ($name)",
+    async ({ endpoints = [], kinds }) => {
+      const house = await openHouse();
+      const fixture = await openSession(house, { endpoints });
+      const visitor = await joined(house, fixture);
+      const shapes = new Map<string, Set<string>>();
+      for (const tray of await traysOf(house, fixture)) {
+        const address = `/taste/${tray.ordinal}`;
+        const responses = [
+          await visitor.get(address),
+          await visitor.post(address, { ...ballotOn(tray), step: "check" }),
+          await postByScript(house, visitor, tray.ordinal, ballotOn(tray)),
+          await postByScript(house, visitor, tray.ordinal, ballotOn(tray, 1)),
+        ];
+        const shape = responses.map((one) => withoutPlace(visible(one), tray)).join("\n");
+        shapes.set(tray.kind, (shapes.get(tray.kind) ?? new Set()).add(shape));
+      }
+      expect([...shapes.keys()].toSorted()).toEqual(kinds);
+      for (const found of shapes.values()) expect([...found]).toHaveLength(1);
+      await house.close();
+    },
+  );
 
-  it("is the same, letter for letter, when treatments and controls are other than they were", async () => {
-    const house = await openHouse();
-    const fixture = await openSession(house);
-    const visitor = await joined(house, fixture);
-    const before = withoutChance((await visitor.get("/taste")).body);
-    const { store } = house.deps;
-    await store.updateTable("presentation_keys").set({ control: null, odd_position: 1 }).execute();
-    await sql`UPDATE pot_keys SET treatment = iif(treatment = 'A', 'B', 'A')`.execute(store);
-    await store.updateTable("pots").set({ water_label: "other" }).execute();
-    expect(withoutChance((await visitor.get("/taste")).body)).toBe(before);
-    expect(before).toContain(`data-set="${fixture.plan.coffees.length}"`);
-    await house.close();
-  });
+  it.each([{ name: "triangle", endpoints: examplePlan.endpoints }, ...otherMethods])(
+    "is the same, letter for letter, when treatments and controls are other than they were ($name)",
+    async ({ endpoints }) => {
+      const house = await openHouse();
+      const fixture = await openSession(house, { endpoints });
+      const visitor = await joined(house, fixture);
+      const before = withoutChance((await visitor.get("/taste")).body);
+      const { store } = house.deps;
+      const other = { control: null, odd_position: 1, fellow_position: 3 };
+      await store.updateTable("presentation_keys").set(other).execute();
+      await sql`UPDATE pot_keys SET treatment = iif(treatment = 'A', 'B', 'A')`.execute(store);
+      await store.updateTable("pots").set({ water_label: "other" }).execute();
+      expect(withoutChance((await visitor.get("/taste")).body)).toBe(before);
+      expect(before).toContain(`data-set="${fixture.plan.coffees.length}"`);
+      await house.close();
+    },
+  );
 });
 
 /** A response with codes, set number and everything random put out of sight. */

@@ -1,11 +1,12 @@
-import { CANNOT_TELL } from "../../src/experiment/ballot.ts";
+import { CANNOT_TELL, choosable } from "../../src/experiment/ballot.ts";
+import type { SetKind } from "../../src/experiment/endpoint.ts";
 import type { House, Visitor } from "../app.ts";
 import type { SealedFixture } from "../sealed-session.ts";
 
 /** What lies on a tray, read past the program: kind of set and codes in serving order. */
 export interface Tray {
   ordinal: number;
-  kind: "triangle" | "ab";
+  kind: SetKind;
   codes: string[];
 }
 
@@ -52,8 +53,9 @@ export async function traysOf(house: House, fixture: SealedFixture, seat = 1): P
 /** A whole ballot on a tray of the example plan: the cup at `place` for every choice, 40 for every score. */
 export function ballotOn(tray: Tray, place = 0): Record<string, string> {
   const key = `a-key-of-the-phone-${tray.ordinal}`;
-  const code = tray.codes[place] ?? CANNOT_TELL;
-  if (tray.kind === "triangle") return { key, step: "lock", e1: code };
+  const code = choosable(tray.kind, tray.codes)[place] ?? CANNOT_TELL;
+  if (tray.kind === "three-afc") return { key, step: "lock", e6: code };
+  if (tray.kind !== "ab") return { key, step: "lock", e1: code };
   const scores = Object.fromEntries(tray.codes.map((cup) => [`e4-${cup}`, "40"]));
   return { key, step: "lock", e2: code, e3: code, ...scores };
 }

@@ -1,16 +1,21 @@
 import { proportionDistinguishing } from "../../statistics/discrimination.ts";
 import { clopperPearson } from "../../statistics/intervals.ts";
+import type { MethodName } from "../../statistics/methods/method.ts";
 import { replicatedTest } from "../../statistics/replicated.ts";
 import type { ReplicatedFinding } from "../endpoint-finding.ts";
 import type { Estimate } from "../finding-parts.ts";
 import type { Observation } from "../observations.ts";
 import { anyoneRepeats, sum, tasterMeans } from "./taster-means.ts";
 
-/** The two forced choices that a plan serves. */
+/** A forced choice with its chance of a right answer by guessing. */
 export interface ForcedChoice {
-  method: "triangle" | "paired-comparison";
+  method: MethodName;
   guessing: number;
 }
+
+/** Whether picking other cups than the one asked about, more often than luck would, is a difference too. */
+export const hasTwoSides = ({ method }: Pick<ForcedChoice, "method">) =>
+  method === "paired-comparison" || method === "three-afc";
 
 /** How many of the picks were right, or of B. */
 export const picked = (observations: readonly Observation[]) =>

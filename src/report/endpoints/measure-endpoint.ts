@@ -1,4 +1,4 @@
-import type { Endpoint } from "../../experiment/endpoint.ts";
+import { type Endpoint, isRightOrWrong } from "../../experiment/endpoint.ts";
 import type { Plan } from "../../experiment/plan.ts";
 import { type BrewFinding, yieldPairs } from "../brew-yields.ts";
 import type { Counted } from "../counted.ts";
@@ -9,9 +9,9 @@ import { type Observation, type Observed, observe, testOnly } from "../observati
 import { leanMeasure } from "./lean.ts";
 import type { Measure } from "./measure.ts";
 import { naming } from "./naming.ts";
+import { rightOrWrongMeasure } from "./right-or-wrong.ts";
 import { scoreMeasure } from "./score.ts";
 import { tasterMeans } from "./taster-means.ts";
-import { triangleMeasure } from "./triangle.ts";
 import { weakest } from "./weakest.ts";
 import { measureBrews } from "./yield-endpoint.ts";
 
@@ -33,7 +33,8 @@ export function measureEndpoint(
 export function measureFor(endpoint: AnsweredEndpoint): Measure {
   switch (endpoint.kind) {
     case "overall-difference":
-      return triangleMeasure(endpoint);
+    case "attribute-difference":
+      return rightOrWrongMeasure(endpoint);
     case "direction":
     case "preference":
       return leanMeasure(endpoint);
@@ -86,7 +87,7 @@ function countCannotTell(
   endpoint: AnsweredEndpoint,
   { observations, cannotTell }: Observed,
 ): CannotTellFinding | null {
-  if (endpoint.kind === "overall-difference" || endpoint.kind === "attribute-score") return null;
+  if (isRightOrWrong(endpoint) || endpoint.kind === "attribute-score") return null;
   const count = (control: boolean) => {
     const unsure = cannotTell.filter((one) => (one.control !== null) === control).length;
     const sure = observations.filter((one) => (one.control !== null) === control).length;

@@ -1,4 +1,4 @@
-import type { Endpoint } from "../../experiment/endpoint.ts";
+import { type Endpoint, methodOf } from "../../experiment/endpoint.ts";
 
 /** What a finding carries over from its endpoint. */
 export function naming(endpoint: Endpoint) {
@@ -7,5 +7,11 @@ export function naming(endpoint: Endpoint) {
     kind: endpoint.kind,
     role: endpoint.role,
     attribute: "attribute" in endpoint ? endpoint.attribute : null,
+    method: isMeasured(endpoint) ? null : methodOf(endpoint),
   };
 }
+
+type MeasuredKind = Extract<Endpoint, { kind: "attribute-score" | "extraction-yield" }>;
+
+const isMeasured = (endpoint: Endpoint): endpoint is MeasuredKind =>
+  endpoint.kind === "attribute-score" || endpoint.kind === "extraction-yield";

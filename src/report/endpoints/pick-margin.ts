@@ -1,7 +1,7 @@
 import { proportionDistinguishing, similarityTest } from "../../statistics/discrimination.ts";
 import type { MeasuredMargin } from "../measured.ts";
 import type { Observation } from "../observations.ts";
-import { type ForcedChoice, picked } from "./forced-choice.ts";
+import { type ForcedChoice, hasTwoSides, picked } from "./forced-choice.ts";
 import { type UpperLimit, upperLimitOfMean } from "./mean-limits.ts";
 import { anyoneRepeats, tasterMeans } from "./taster-means.ts";
 
@@ -24,7 +24,7 @@ export function marginOfPicks(
   }
   const all = [exactLimits(choice, observations, margin, alpha)];
   if (approximate) all.push(...limitsOverTasters(choice, observations, margin, alpha));
-  const bothWays = choice.method === "paired-comparison";
+  const bothWays = hasTwoSides(choice);
   return {
     ...frame,
     pValue: Math.max(...all.map(({ pValue }) => pValue)),
@@ -52,27 +52,29 @@ function exactLimits(
     correct: picked(observations),
     margin,
     alpha,
+    bothWays: hasTwoSides(choice),
   });
   return { pValue, upper: upperLimit, lower: lowerLimit ?? upperLimit };
 }
 
 function limitsOverTasters(
-  { method, guessing }: ForcedChoice,
+  choice: ForcedChoice,
   observations: readonly Observation[],
   margin: number,
   alpha: number,
 ): Limits[] {
-  const pds = tasterMeans(observations).map(({ value }) =>
-    proportionDistinguishing(value, guessing),
-  );
+  const means = tasterMeans(observations).map(({ value }) => value);
+  const { guessing } = choice;
+  const pds = means.map((mean) => proportionDistinguishing(mean, guessing));
   const up = upperLimitOfMean(pds, alpha);
+  // The share that picks other cups, on a scale of its own below guessing.
   const down = upperLimitOfMean(
-    pds.map((pd) => -pd),
+    means.map((mean) => 1 - mean / guessing),
     alpha,
   );
   const few = fewTasters(pds.length, margin, alpha);
   if (!up || !down) return [few];
-  return [method === "triangle" ? upwards(up, margin) : bothWays(up, down, margin), few];
+  return [hasTwoSides(choice) ? bothWays(up, down, margin) : upwards(up, margin), few];
 }
 
 function upwards({ limit, pValue }: UpperLimit, margin: number): Limits {

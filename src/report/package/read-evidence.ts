@@ -94,6 +94,7 @@ function ballotsFrom({ ballots, cups, answers }: Tables): Required<UnblindedBall
     control: row.control,
     set: row.set,
     oddPosition: row.odd_position,
+    fellowPosition: row.fellow_position,
     cups: (cupsOf.get(setKey(row)) ?? []).map((cup) => ({
       position: cup.position,
       code: cup.code,

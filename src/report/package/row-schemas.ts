@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { setKinds } from "../../design/serving-orders.ts";
 import { cupCodeSchema } from "../../experiment/ballot.ts";
 import {
   refractometerZeroSchema,
@@ -60,8 +61,9 @@ export const ballotRow = z.object({
   pair: whole,
   repeat: whole,
   control: orEmpty(z.enum(["same-pot", "same-treatment"])),
-  set: z.enum(["triangle", "ab"]),
+  set: z.enum(setKinds),
   odd_position: orEmpty(whole),
+  fellow_position: orEmpty(whole),
   received_at: z.iso.datetime(),
   seconds_on_screen: orEmpty(whole),
   void_reason: orEmpty(filled),

@@ -73,6 +73,7 @@ function ballotRow(ballot: UnblindedBallot): PackageRow {
     control: ballot.control,
     set: ballot.set,
     odd_position: ballot.oddPosition,
+    fellow_position: ballot.fellowPosition ?? null,
     received_at: ballot.submittedAt,
     seconds_on_screen: ballot.secondsOnScreen ?? null,
     void_reason: ballot.voidReason,

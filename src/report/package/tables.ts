@@ -1,3 +1,4 @@
+import { setKinds } from "../../design/serving-orders.ts";
 import { refractometerZeroSchema } from "../../experiment/brew-log.ts";
 
 /** A column of a table of the data package, as a Table Schema field (Data Package 2.0). */
@@ -196,16 +197,26 @@ export const packageTables = {
       {
         name: "set",
         title: "Kind of set",
-        description: "Three cups of which one is odd, or two cups.",
+        description:
+          "How cups were served together: `triangle` (three, one odd), `duo-trio` (an open reference, then two), `tetrad` (two of each), `three-afc` (three, a single one of the treatment expected to have more), `ab` (two).",
         type: "string",
-        constraints: { required: true, enum: ["triangle", "ab"] },
+        constraints: { required: true, enum: [...setKinds] },
       },
       {
         name: "odd_position",
         title: "Position of the odd cup",
-        description: "The right answer of a triangle; in a same-pot control the cup so designated.",
+        description:
+          "The cup unlike the others, in a duo-trio unlike the reference; in a same-pot control the cup so designated.",
         type: "integer",
         constraints: { minimum: 1, maximum: 3 },
+      },
+      {
+        name: "fellow_position",
+        title: "Position of the first cup's fellow",
+        description:
+          "The right answer of a tetrad, whose groups are told by the cup that goes with the first one.",
+        type: "integer",
+        constraints: { minimum: 2, maximum: 4 },
       },
       {
         name: "received_at",

@@ -1,4 +1,4 @@
-import type { Endpoint } from "../../experiment/endpoint.ts";
+import { type Endpoint, methodOf } from "../../experiment/endpoint.ts";
 import { brewPairs, type Plan } from "../../experiment/plan.ts";
 import { binomialPValue, criticalCount } from "../../statistics/binomial.ts";
 import { methods } from "../../statistics/discrimination.ts";
@@ -19,8 +19,9 @@ export function falseAlarms(endpoint: Endpoint, plan: Plan, potSdLogit: number):
   const answers = answersPerPair * brewPairs(plan);
   switch (endpoint.kind) {
     case "overall-difference":
+    case "attribute-difference":
       return {
-        whenIdentical: sizeOf(answers, methods.triangle.guessing, level, "one"),
+        whenIdentical: sizeOf(answers, methods[methodOf(endpoint)].guessing, level, "one"),
         whenPotsVary: null,
       };
     case "direction":

@@ -1,5 +1,7 @@
 import { reachesAlpha } from "../../statistics/binomial.ts";
+import type { MethodName } from "../../statistics/methods/method.ts";
 import { type PanelSize, panelSize, power, similarityPower } from "../../statistics/panel-size.ts";
+import { hasTwoSides } from "../endpoints/forced-choice.ts";
 import { differenceChances } from "./difference-chance.ts";
 import type { PanelClaim, PanelNeeds, PanelShape, PanelTest } from "./panel-test.ts";
 import { smallestShare } from "./smallest-effect.ts";
@@ -7,15 +9,15 @@ import { tryTasters } from "./try-tasters.ts";
 
 /** A forced choice, and the share of people who can tell that matters. */
 export interface CountedChoice {
-  method: "triangle" | "paired-comparison";
+  method: MethodName;
   sides: "one" | "two";
   matters: number;
 }
 
 /**
- * Triangles and pairs by exact binomial. Against "nobody can tell" all answers count together; as
- * close enough passes only what passes on every coffee. Where tasters repeat, triangles take it that
- * the same people notice every time, and pairs that tasters are alike.
+ * Forced choices by exact binomial. Against "nobody can tell" all answers count together; as
+ * close enough passes only what passes on every coffee. Where tasters repeat, right and wrong
+ * answers take it that the same people notice every time, and pairs that tasters are alike.
  */
 export function countedPanel(choice: CountedChoice, design: PanelShape): PanelTest {
   const { alpha, coffees } = design;
@@ -29,7 +31,7 @@ export function countedPanel(choice: CountedChoice, design: PanelShape): PanelTe
     closenessAt: (margin, heldApart) =>
       closenessClaim({ ...choice, matters: margin }, alpha, perCoffee, heldApart),
     // A whole percent of picks is two of people who can tell.
-    smallest: (isEnough) => smallestShare(isEnough, choice.method === "triangle" ? 1 : 2),
+    smallest: (isEnough) => smallestShare(isEnough, choice.method === "paired-comparison" ? 2 : 1),
     truths: Array.from({ length: 51 }, (_, i) => i / 50),
   };
 }
@@ -43,8 +45,8 @@ function differenceOf(choice: CountedChoice, alpha: number, answersEach: number)
     differenceChances({ method, sides, alpha, answersEach }, truth);
   return {
     answers: once.answers,
-    // Pooled right answers decide a triangle whoever gave them; repeated picks no single count.
-    decidingCount: method === "triangle" ? once.decidingCount : () => null,
+    // Pooled right answers decide whoever gave them; repeated picks of pairs no single count.
+    decidingCount: method === "paired-comparison" ? () => null : once.decidingCount,
     chance: (tasters, truth) => chances(truth)(tasters),
     needed: (wanted) => {
       const chance = chances(matters);
@@ -92,6 +94,7 @@ function closenessClaim(
 ): PanelClaim {
   const margin = { proportionDistinguishing: matters };
   // Where tasters repeat, so few people may exclude too little, however often each answers.
+  const bothWays = hasTwoSides({ method });
   const canExclude = (share: number, tasters: number) =>
     answersEach === 1 || reachesAlpha((1 - share) ** tasters, alpha);
   const onOne = (tasters: number, truth: number) =>
@@ -99,6 +102,7 @@ function closenessClaim(
       method,
       alpha,
       margin,
+      bothWays,
       assessments: tasters * answersEach,
       truth: { proportionDistinguishing: truth },
     });
@@ -118,6 +122,7 @@ function closenessClaim(
           alpha,
           power: wanted ** (1 / coffees),
           effect: margin,
+          bothWays,
         }),
         answersEach,
         (tasters) => chance(tasters, 0) >= wanted,

@@ -1,6 +1,6 @@
-import { dPrimeOf, methods, proportionCorrectAt } from "../../statistics/discrimination.ts";
-import { panelSize, power } from "../../statistics/panel-size.ts";
+import { power } from "../../statistics/panel-size.ts";
 import { varyingPots } from "./false-alarms.ts";
+import { type OtherMethods, otherMethods } from "./other-methods.ts";
 import { type FalseAlarmOutlook, type ProcessOutlook, USUAL_SPREADS } from "./outlook.ts";
 import { isTriangle, panelTest, sidesOf } from "./panel-method.ts";
 import type { PanelClaim, PanelDesign, PanelTest } from "./panel-test.ts";
@@ -32,8 +32,8 @@ export interface PanelForecast {
   };
   process: ProcessOutlook;
   whenPotsVary: FalseAlarmOutlook["whenPotsVary"];
-  /** Answers to pairs that find the same d′ when what differs can be named; for triangles. */
-  asPairs: { dPrime: number; answers: number } | null;
+  /** What other methods take to find the same difference; for triangles. */
+  otherMethods: OtherMethods | null;
   /** The chance of a triangle's difference if tasters who repeat were all alike; null otherwise. */
   chanceIfAlike: number | null;
   curve: { truth: number; have: number; needed: number | null }[];
@@ -85,7 +85,7 @@ export function panelForecast(design: PanelDesign): PanelForecast {
     },
     process: processChances(isTriangle(question), design),
     whenPotsVary: potNoise(design),
-    asPairs: question.kind === "apart" ? asPairs(question.noticing, design) : null,
+    otherMethods: question.kind === "apart" ? otherMethods(question.noticing, design) : null,
     chanceIfAlike: question.kind === "apart" ? ifAlike(question.noticing, design) : null,
     curve: test.truths.map((truth) => ({
       truth,
@@ -116,21 +116,6 @@ function potNoise(design: PanelDesign): PanelForecast["whenPotsVary"] {
     level: alpha,
     sides: sidesOf(question),
   });
-}
-
-/** Methods compare through d′ alone: a share who can tell is not the same thing in another one. */
-function asPairs(noticing: number, design: PanelDesign): PanelForecast["asPairs"] {
-  const dPrime = dPrimeOf("triangle", proportionCorrectAt(noticing, methods.triangle.guessing));
-  if (dPrime === null) return null;
-  const size = panelSize({
-    method: "paired-comparison",
-    sides: "two",
-    goal: "difference",
-    alpha: design.alpha,
-    power: design.power,
-    effect: { dPrime },
-  });
-  return size && { dPrime, answers: size.stableAssessments ?? size.assessments };
 }
 
 function ifAlike(noticing: number, design: PanelDesign): number | null {

@@ -1,13 +1,13 @@
-import type { Endpoint } from "../../experiment/endpoint.ts";
+import { type Endpoint, isRightOrWrong } from "../../experiment/endpoint.ts";
 import type { Plan } from "../../experiment/plan.ts";
 import { criticalCount } from "../../statistics/binomial.ts";
 import { pairsForAnyClaim } from "../endpoints/process-pairs.ts";
-import { contrastPairsForAnyClaim, smallestContrastPValue } from "../endpoints/triangle.ts";
+import { contrastPairsForAnyClaim, smallestContrastPValue } from "../endpoints/right-or-wrong.ts";
 import type { ProcessOutlook } from "./outlook.ts";
 
 /** Whether the brew pairs can carry a claim about the process at all. */
 export function processOutlook(endpoint: Endpoint, plan: Plan): ProcessOutlook {
-  return processChances(endpoint.kind === "overall-difference", {
+  return processChances(isRightOrWrong(endpoint), {
     coffees: plan.coffees.length,
     brewPairsPerCoffee: plan.brewPairsPerCoffee,
     controlPairsPerCoffee: plan.controls.sameTreatmentPairsPerCoffee,
@@ -24,12 +24,12 @@ export interface PotsPlan {
   alpha: number;
 }
 
-/** The same from the pots alone; triangles are held against control pairs, all else by sign-flip. */
-export function processChances(isTriangle: boolean, pots: PotsPlan): ProcessOutlook {
+/** The same from the pots alone; right and wrong answers are held against control pairs, all else by sign-flip. */
+export function processChances(rightOrWrong: boolean, pots: PotsPlan): ProcessOutlook {
   const { coffees, brewPairsPerCoffee, controlPairsPerCoffee, alpha } = pots;
   const pairs = coffees * brewPairsPerCoffee;
   const common = { pairs, controlPairs: coffees * controlPairsPerCoffee };
-  return isTriangle
+  return rightOrWrong
     ? { ...common, needsControlPairs: true, ...contrast(pots) }
     : { ...common, needsControlPairs: false, ...signFlips(pairs, alpha) };
 }
@@ -46,7 +46,7 @@ function signFlips(pairs: number, alpha: number): Chance {
   };
 }
 
-/** Triangles have no side to lean to: their pairs are held against two pots of one treatment. */
+/** Right and wrong answers have no side to lean to: their pairs are held against two pots of one treatment. */
 function contrast({ coffees, brewPairsPerCoffee, controlPairsPerCoffee, alpha }: PotsPlan): Chance {
   const smallest =
     controlPairsPerCoffee > 0

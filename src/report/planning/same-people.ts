@@ -1,9 +1,11 @@
 import { criticalCount, upperTail } from "../../statistics/binomial.ts";
 import { methods } from "../../statistics/discrimination.ts";
 import { binomialProbability } from "../../statistics/distributions.ts";
+import type { MethodName } from "../../statistics/methods/method.ts";
 
-/** A triangle test whose tasters answer several times each. */
-export interface RepeatedTriangles {
+/** A test by right and wrong answers whose tasters answer several times each. */
+export interface RepeatedAnswers {
+  method: MethodName;
   tasters: number;
   answersEach: number;
   /** Share of people who notice, every time; the others guess every time. */
@@ -17,9 +19,9 @@ export interface RepeatedTriangles {
  * number, against the count that shows a difference whoever answers. With one answer each it is the
  * plain power.
  */
-export function chanceWithSamePeople(test: RepeatedTriangles): number {
-  const { tasters, answersEach, noticing, alpha } = test;
-  const { guessing } = methods.triangle;
+export function chanceWithSamePeople(test: RepeatedAnswers): number {
+  const { method, tasters, answersEach, noticing, alpha } = test;
+  const { guessing } = methods[method];
   const count = criticalCount(tasters * answersEach, guessing, alpha);
   if (count === null) return 0;
   let chance = 0;

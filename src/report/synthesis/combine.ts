@@ -1,7 +1,7 @@
 import { normalUpperQuantile, tUpperQuantile } from "../../statistics/distributions.ts";
 import { randomEffects } from "../../statistics/synthesis.ts";
 import type { Unit } from "../finding-parts.ts";
-import { shownValue } from "./effect-scale.ts";
+import { type EffectScale, shownValue } from "./effect-scale.ts";
 import type { SessionAnswers } from "./session-answers.ts";
 import { type EffectRefusal, sessionEffect } from "./session-effect.ts";
 
@@ -51,11 +51,11 @@ const CONFIDENCE = 0.95;
  * freedom from three sessions on. Effects are added up on the scale of `shownValue` and only
  * then turned into what is shown.
  */
-export function combineSessions(sessions: readonly SessionAnswers[], unit: Unit): Combined {
+export function combineSessions(sessions: readonly SessionAnswers[], scale: EffectScale): Combined {
   const read = sessions.map((session) => ({ label: session.label, ...sessionEffect(session) }));
   return combine(
     read.flatMap((one) => (one.ok ? [one] : [])),
-    unit,
+    scale,
     read.flatMap((one) => (one.ok ? [] : [{ label: one.label, refusal: one.refusal }])),
   );
 }
@@ -67,22 +67,23 @@ export interface LabelledEffect {
   variance: number;
 }
 
-/** Combines effects that are on the scale of `unit` already. */
+/** Combines effects that are on a scale already. */
 export function combine(
   effects: readonly LabelledEffect[],
-  unit: Unit,
+  scale: EffectScale,
   leftOut: Combined["leftOut"] = [],
 ): Combined {
+  const { unit } = scale;
   if (effects.length === 0) {
     return { unit, studies: [], leftOut, pooled: null, prediction: null, heterogeneity: null };
   }
   const found = cautious(effects);
-  const show = (effect: number) => shownValue(effect, unit);
+  const show = (effect: number) => shownValue(effect, scale);
   const { estimate, lower, upper } = found.random;
   const { predictionInterval, q } = found;
   return {
     unit,
-    studies: weighed(effects, unit, found.tauSquared),
+    studies: weighed(effects, scale, found.tauSquared),
     leftOut,
     pooled: { value: show(estimate), lower: show(lower), upper: show(upper) },
     prediction: predictionInterval && {
@@ -128,7 +129,7 @@ function cautious(effects: readonly LabelledEffect[]) {
 
 function weighed(
   effects: readonly LabelledEffect[],
-  unit: Unit,
+  scale: EffectScale,
   tauSquared: number,
 ): CombinedStudy[] {
   const weights = effects.map(({ variance }) => 1 / (variance + tauSquared));
@@ -141,9 +142,9 @@ function weighed(
       answers: study.answers,
       effect: study.effect,
       variance: study.variance,
-      value: shownValue(study.effect, unit),
-      lower: shownValue(study.effect - half, unit),
-      upper: shownValue(study.effect + half, unit),
+      value: shownValue(study.effect, scale),
+      lower: shownValue(study.effect - half, scale),
+      upper: shownValue(study.effect + half, scale),
       weightPercent: (100 * (weights[i] ?? 0)) / total,
     };
   });

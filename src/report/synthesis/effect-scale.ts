@@ -1,16 +1,34 @@
-import { methods } from "../../statistics/discrimination.ts";
+import type { Endpoint } from "../../experiment/endpoint.ts";
+import { methods, proportionDistinguishing } from "../../statistics/discrimination.ts";
+import { naming } from "../endpoints/naming.ts";
 import type { Unit } from "../finding-parts.ts";
+import { unitOf } from "./session-answers.ts";
+
+/** What effects of one question count, and by what chance its answers are guessed (0 where none are). */
+export interface EffectScale {
+  unit: Unit;
+  guessing: number;
+}
+
+/** The scale of a question's effects. */
+export function scaleOf(question: Pick<ReturnType<typeof naming>, "kind" | "method">): EffectScale {
+  const { method } = question;
+  return { unit: unitOf(question), guessing: method === null ? 0 : methods[method].guessing };
+}
+
+/** The same of an endpoint. */
+export const scaleOfEndpoint = (endpoint: Endpoint) => scaleOf(naming(endpoint));
 
 /**
- * What a combined effect is added up on, by unit: picks as log odds (of finding the odd cup, or of
+ * What a combined effect is added up on, by unit: picks as log odds (of a right answer, or of
  * picking B), where sessions of any lean have a variance that is about right; scores and yields as
  * their points. This gives the value that a report shows: share who can tell, lean, points. It is
  * never clamped: a share below 0 is what luck looks like.
  */
-export function shownValue(effect: number, unit: Unit): number {
+export function shownValue(effect: number, { unit, guessing }: EffectScale): number {
   switch (unit) {
     case "distinguishers":
-      return (expit(effect) - TRIANGLE_GUESSING) / (1 - TRIANGLE_GUESSING);
+      return proportionDistinguishing(expit(effect), guessing);
     case "lean":
       return 2 * expit(effect) - 1;
     case "scale-points":
@@ -18,8 +36,6 @@ export function shownValue(effect: number, unit: Unit): number {
       return effect;
   }
 }
-
-const TRIANGLE_GUESSING = methods.triangle.guessing;
 
 function expit(logOdds: number): number {
   return 1 / (1 + Math.exp(-logOdds));

@@ -1,6 +1,6 @@
 import type { Plan } from "../../experiment/plan.ts";
-import type { Unit } from "../finding-parts.ts";
 import { type Combined, combineSessions } from "./combine.ts";
+import type { EffectScale } from "./effect-scale.ts";
 import { onCoffees, type SessionAnswers } from "./session-answers.ts";
 
 /** Sessions combined on one coffee, or on coffees of one roast. */
@@ -10,20 +10,20 @@ export interface CombinedGroup {
 }
 
 /** Coffee by coffee, by name: a coffee that comes again in another session is the same coffee. */
-export function byCoffee(sessions: readonly SessionAnswers[], unit: Unit): CombinedGroup[] {
-  return grouped(sessions, unit, ({ name }) => name);
+export function byCoffee(sessions: readonly SessionAnswers[], scale: EffectScale): CombinedGroup[] {
+  return grouped(sessions, scale, ({ name }) => name);
 }
 
 /** Roast by roast, coffees without a stated roast left aside. */
-export function byRoast(sessions: readonly SessionAnswers[], unit: Unit): CombinedGroup[] {
-  return grouped(sessions, unit, ({ roast }) => roast);
+export function byRoast(sessions: readonly SessionAnswers[], scale: EffectScale): CombinedGroup[] {
+  return grouped(sessions, scale, ({ roast }) => roast);
 }
 
 type Coffee = Plan["coffees"][number];
 
 function grouped(
   sessions: readonly SessionAnswers[],
-  unit: Unit,
+  scale: EffectScale,
   nameOf: (coffee: Coffee) => string,
 ): CombinedGroup[] {
   const names = new Map<string, string>();
@@ -37,7 +37,7 @@ function grouped(
       sessions
         .map((session) => onCoffees(session, (coffee) => plainName(nameOf(coffee)) === plain))
         .filter(({ coffees }) => coffees.length > 0),
-      unit,
+      scale,
     ),
   }));
 }

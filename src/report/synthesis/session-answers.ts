@@ -10,6 +10,8 @@ import { type Observation, observe, testOnly } from "../observations.ts";
 export interface SessionAnswers {
   label: string;
   unit: Unit;
+  /** Of three cups it asked for the one with more, expecting one treatment's: it can't be turned round. */
+  directed: boolean;
   /** The treatments stand the other way round than in the comparison. */
   swapped: boolean;
   coffees: Plan["coffees"];
@@ -28,6 +30,7 @@ export function sessionAnswers(
   return {
     label,
     unit: unitOf(endpoint),
+    directed: endpoint.kind === "attribute-difference",
     swapped,
     coffees: plan.coffees,
     observations: testOnly(observe(endpoint, counted.ballots).observations),
@@ -54,6 +57,7 @@ export function onCoffees(
 export function unitOf({ kind }: Pick<Endpoint, "kind">): Unit {
   switch (kind) {
     case "overall-difference":
+    case "attribute-difference":
       return "distinguishers";
     case "direction":
     case "preference":

@@ -5,7 +5,7 @@ import { groupBy } from "../observations.ts";
 import type { SessionAnswers } from "./session-answers.ts";
 
 /** Why a session has no effect with a variance to combine. */
-export type EffectRefusal = "no-answers" | "too-few" | "no-spread";
+export type EffectRefusal = "no-answers" | "too-few" | "no-spread" | "expected-other";
 
 export type SessionEffect =
   | ({ ok: true; answers: number } & Study)
@@ -17,7 +17,8 @@ export type SessionEffect =
  * yields; between sessions, pots and people vary too, which the spread between sessions takes up.
  */
 export function sessionEffect(session: SessionAnswers): SessionEffect {
-  const { unit, swapped } = session;
+  const { unit, swapped, directed } = session;
+  if (directed && swapped) return { ok: false, refusal: "expected-other" };
   const found =
     unit === "yield-points"
       ? meanOf(session.yields.map(({ value }) => value))

@@ -34,6 +34,8 @@ function averageWords(pooled: Shown, { kind, attribute, towards }: Topic, unit: 
   switch (kind) {
     case "overall-difference":
       return `${plain(pooled.value, unit)} people in 100 can tell the two apart ${interval}`;
+    case "attribute-difference":
+      return `${plain(pooled.value, unit)} people in 100 find more ${attribute ?? "of it"} where it was expected ${interval}`;
     case "direction":
       return `${towards} is picked as having more ${attribute ?? "of it"} ${times}`;
     case "preference":
@@ -100,10 +102,19 @@ export function plannedSentence(
   return `Not planned as one: ${those} sealed after a result was known, so going on may have depended on it. Read the numbers as a summary, not as one test.`;
 }
 
+/** That imported panels take no part; null where there is none. */
+export function importedSentence(count: number): string | null {
+  if (count === 0) return null;
+  return count === 1
+    ? "One imported panel is left out: nothing was sealed before its answers were known."
+    : `${count} imported panels are left out: nothing was sealed before their answers were known.`;
+}
+
 /** Why a session isn't among those combined. */
 export const refusalWords: Readonly<Record<EffectRefusal, string>> = {
   "no-answers": "nobody answered this question",
   "too-few": "one taster or one brew pair alone has no measure of how far it could be off",
+  "expected-other": "of three cups it expected the other treatment to have more",
   "no-spread": "all values are alike, so nobody can say how far they could be off",
 };
 

@@ -31,6 +31,7 @@ function rollOut(primary: EndpointFinding, names: SampleFacts["names"]): string 
       return `Roll out ${names.B}: people prefer it, brew after brew.`;
     case "extraction-yield":
       return `Roll out ${names.B} if ${more} extraction is what you want.`;
+    case "attribute-difference":
     case "direction":
     case "attribute-score":
     case "overall-difference":
@@ -65,7 +66,7 @@ function repeat(headline: Headline, primary: EndpointFinding, names: SampleFacts
     case "different":
     case "different-for-some":
       return primary.process.status === "shown"
-        ? `The treatment reaches the cup, but a triangle doesn't say which is better: ask whether people prefer ${names.A} or ${names.B} before you change anything.`
+        ? `The treatment reaches the cup, but telling cups apart doesn't say which is better: ask whether people prefer ${names.A} or ${names.B} before you change anything.`
         : "Don't roll out yet: these cups differ, but pots differ by themselves too. Repeat it over more brew pairs.";
   }
 }

@@ -26,7 +26,7 @@ function blinding({ blinding, leadSawSheets }: ConductFinding): string {
 function openings({ openedEarly }: ConductFinding): string[] {
   return openedEarly.map(
     ({ at, reason, answersAfter }) =>
-      `The key was opened before closing, at ${at} (${reason}); ${counted(answersAfter, "answer")} came after it.`,
+      `The key was opened before closing, at ${at.slice(0, 16).replace("T", " ")} UTC (${reason}); ${counted(answersAfter, "answer")} came after it.`,
   );
 }
 

@@ -1,7 +1,9 @@
+import { isRightOrWrong } from "../../experiment/endpoint.ts";
 import type { EndpointState } from "../finding-parts.ts";
 import { leader, type SampleFacts } from "./facts.ts";
 import { insideMargin, stillPossible } from "./margin.ts";
 import { counted, signed, size, timesByLuck } from "./numbers.ts";
+import { rightAnswers } from "./right-answers.ts";
 import { sentence } from "./sentence.ts";
 import { decimalsOf, pointsOf } from "./units.ts";
 
@@ -41,6 +43,7 @@ export function claim(facts: SampleFacts): string {
   switch (facts.kind) {
     case "overall-difference":
       return `people can tell ${facts.names.A} and ${facts.names.B} apart`;
+    case "attribute-difference":
     case "direction":
       return `${first} has more ${facts.attribute}`;
     case "preference":
@@ -64,6 +67,8 @@ function seenOfClaim(facts: SampleFacts): string {
   switch (facts.kind) {
     case "overall-difference":
       return seen(facts);
+    case "attribute-difference":
+      return `it was picked out of three ${facts.counts.correct} of ${facts.counts.answers} times`;
     case "direction":
     case "preference":
       return `it was picked ${picksOfLeader(facts)} of ${facts.counts.answers} times`;
@@ -78,7 +83,9 @@ export function seen(facts: SampleFacts): string {
   const { counts, kind, names } = facts;
   switch (kind) {
     case "overall-difference":
-      return `${counts.correct} of ${counts.answers} picked the odd cup`;
+      return `${counts.correct} of ${counts.answers} ${rightAnswers[facts.method ?? "triangle"]}`;
+    case "attribute-difference":
+      return `${names[leader(facts)]} was picked out of three ${counts.correct} of ${counts.answers} times`;
     case "direction":
     case "preference":
       return `${names[leader(facts)]} was picked ${picksOfLeader(facts)} of ${counts.answers} times`;
@@ -111,7 +118,7 @@ function luckClause(facts: SampleFacts): string | null {
   if (againstExpected(facts)) return "it leaned against what was expected";
   if (evenPicks(facts)) return "the picks split evenly";
   const often = timesByLuck(pValue);
-  if (kind === "overall-difference") return `luck alone would do that well ${often}`;
+  if (isRightOrWrong(facts)) return `luck alone would do that well ${often}`;
   const way = sides === "two" ? "this far either way" : "this far";
   return kind === "direction" || kind === "preference"
     ? `luck alone would lean ${way} ${often}`
@@ -119,9 +126,11 @@ function luckClause(facts: SampleFacts): string | null {
 }
 
 /** A one-sided test counts only what is expected: luck nearly always does as well as the other way. */
-function againstExpected({ difference, estimate }: SampleFacts): boolean {
+function againstExpected({ kind, difference, estimate }: SampleFacts): boolean {
   const { sides, expected } = difference;
   const value = estimate?.value ?? 0;
+  // Here the value counts what was expected, whichever treatment that was.
+  if (kind === "attribute-difference") return value < 0;
   return sides === "one" && (expected === "A" ? value > 0 : expected === "B" && value < 0);
 }
 

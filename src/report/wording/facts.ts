@@ -1,4 +1,5 @@
 import type { EndpointKind, Treatment } from "../../experiment/endpoint.ts";
+import type { MethodName } from "../../statistics/methods/method.ts";
 import type { CoffeeFinding } from "../coffee-finding.ts";
 import type { EndpointFinding } from "../endpoint-finding.ts";
 import type { Counts, DifferenceTest, Estimate, MarginTest } from "../finding-parts.ts";
@@ -7,6 +8,7 @@ import type { Counts, DifferenceTest, Estimate, MarginTest } from "../finding-pa
 export interface SampleFacts {
   kind: EndpointKind;
   attribute: string | null;
+  method: MethodName | null;
   names: Record<Treatment, string>;
   counts: Counts;
   estimate: Estimate | null;
@@ -25,6 +27,7 @@ export function factsOf(
   return {
     kind: finding.kind,
     attribute: finding.attribute,
+    method: finding.method,
     names,
     counts,
     estimate,
@@ -34,7 +37,12 @@ export function factsOf(
   };
 }
 
-/** The treatment that the sample leans to; B when it leans neither way. */
-export function leader(facts: Pick<SampleFacts, "estimate">): Treatment {
+/**
+ * The treatment that the sample leans to; B when it leans neither way. Of three cups asked for an
+ * attribute, only the one expected to have more can be shown to.
+ */
+export function leader(facts: Pick<SampleFacts, "kind" | "difference" | "estimate">): Treatment {
+  const { kind, difference } = facts;
+  if (kind === "attribute-difference" && difference.expected !== null) return difference.expected;
   return (facts.estimate?.value ?? 0) < 0 ? "A" : "B";
 }

@@ -6,6 +6,7 @@ import { otherWay } from "./coffees.ts";
 import { claim, cupsSentence, seen } from "./cups.ts";
 import { factsOf, type SampleFacts } from "./facts.ts";
 import { counted, listed, percent, timesByLuck } from "./numbers.ts";
+import { rightAnswers } from "./right-answers.ts";
 import { sentence } from "./sentence.ts";
 
 /** The five headlines. */
@@ -104,8 +105,9 @@ function brewersDiffer({ differBy }: BrewerFinding): string {
   }
 }
 
-function controlNumber({ count, answers, chance, size }: ControlFinding): string {
-  if (chance === 1 / 3 && count !== null) return `${count} of ${answers} picked the odd cup`;
+function controlNumber({ method, count, answers, chance, size }: ControlFinding): string {
+  const isPair = method === null || method === "paired-comparison";
+  if (!isPair && count !== null) return `${count} of ${answers} ${rightAnswers[method]}`;
   return chance === null
     ? `${(size ?? 0).toFixed(1)} points apart on average`
     : `a lean of ${percent(size ?? 0)} on average`;

@@ -14,6 +14,10 @@ function limitClause(facts: SampleFacts): string {
   switch (facts.kind) {
     case "overall-difference":
       return `at most ${percentAtMost(upper, margin)} of people could tell them apart`;
+    case "attribute-difference": {
+      const furthest = percentAtMost(Math.max(upper, -lower), margin);
+      return `at most ${furthest} of people could truly find more ${facts.attribute} in one of them`;
+    }
     case "direction":
     case "preference": {
       const furthest = Math.max(upper, -lower);
@@ -34,6 +38,7 @@ function range({ kind, margin }: SampleFacts): string {
 export function marginWords({ kind, margin }: Pick<SampleFacts, "kind" | "margin">): string {
   switch (kind) {
     case "overall-difference":
+    case "attribute-difference":
     case "direction":
     case "preference":
       return percent(margin.margin);
@@ -57,6 +62,10 @@ function openClause(facts: SampleFacts): string {
   switch (facts.kind) {
     case "overall-difference":
       return `up to ${percent(upperLimit ?? 1)} of people could still be telling them apart`;
+    case "attribute-difference": {
+      const furthest = percent(Math.max(upperLimit ?? 1, -(lowerLimit ?? -1)));
+      return `up to ${furthest} of people could truly be finding more ${facts.attribute} in one of them`;
+    }
     case "direction":
     case "preference": {
       const furthest = Math.max(upperLimit ?? 1, -(lowerLimit ?? -1));

@@ -1,3 +1,4 @@
+import { isRightOrWrong } from "../../experiment/endpoint.ts";
 import type { Plan } from "../../experiment/plan.ts";
 import type { EndpointOutlook, PlanOutlook } from "../planning/outlook.ts";
 import { counted, grouped, howOften, percent, percentAtMost, size } from "./numbers.ts";
@@ -39,7 +40,7 @@ function findSentences(endpoint: EndpointOutlook, power: number): string[] {
       : `The smallest difference found ${howOften(power)} is ${effectWords(endpoint, difference.smallestEffect)}.`,
   ];
   if (difference.criticalCount !== null) {
-    const what = endpoint.kind === "overall-difference" ? "right" : "of one kind";
+    const what = isRightOrWrong(endpoint) ? "right" : "of one kind";
     sentences.push(`It takes at least ${difference.criticalCount} ${what} of ${endpoint.answers}.`);
   }
   if (difference.assumedSd !== null) {
@@ -53,8 +54,8 @@ function findSentences(endpoint: EndpointOutlook, power: number): string[] {
   return sentences;
 }
 
-function repeatSentence({ kind }: EndpointOutlook): string {
-  return kind === "overall-difference"
+function repeatSentence(endpoint: EndpointOutlook): string {
+  return isRightOrWrong(endpoint)
     ? "Tasters answer more than once: this takes it that always the same people notice, and the others guess."
     : "Tasters answer more than once: if they differ among themselves, true chances are lower.";
 }
@@ -63,6 +64,8 @@ function effectWords({ kind }: EndpointOutlook, effect: number): string {
   switch (kind) {
     case "overall-difference":
       return `${percent(effect)} of people telling the cups apart`;
+    case "attribute-difference":
+      return `${percent(effect)} of people truly finding the cup with more of it`;
     case "direction":
     case "preference":
       return `${percent((1 + effect) / 2)} picking one side`;
@@ -84,7 +87,7 @@ function passSentences({ similarity, kind }: EndpointOutlook, coffees: number): 
 function processSentence({ process }: EndpointOutlook): string {
   const have = counted(process.pairs, "brew pair");
   if (process.needsControlPairs && process.controlPairs === 0) {
-    return "No claim beyond these pots is possible: a triangle needs hidden pairs of pots brewed alike to compare with.";
+    return "No claim beyond these pots is possible: right and wrong answers need hidden pairs of pots brewed alike to compare with.";
   }
   if (!process.claimable) {
     return `No claim beyond these pots is possible: ${have}, and it takes at least ${process.pairsForAnyClaim}.`;

@@ -13,6 +13,7 @@ export function questionWords({ kind, attribute }: Pick<EndpointFinding, "kind" 
   switch (kind) {
     case "overall-difference":
       return "Can people tell them apart?";
+    case "attribute-difference":
     case "direction":
       return `Which has more ${attribute}?`;
     case "preference":

@@ -1,11 +1,17 @@
 import { describe, expect, it } from "vitest";
+import type { Endpoint } from "../../../src/experiment/endpoint.ts";
 import { combine, combineSessions } from "../../../src/report/synthesis/combine.ts";
+import { scaleOfEndpoint } from "../../../src/report/synthesis/effect-scale.ts";
 import { byCoffee, byRoast } from "../../../src/report/synthesis/groups.ts";
 import { combinedAsPlanned } from "../../../src/report/synthesis/planned.ts";
+import { questionOf, questionSlug } from "../../../src/report/synthesis/question.ts";
 import { sessionAnswers } from "../../../src/report/synthesis/session-answers.ts";
 import { logOddsOf, sessionEffect } from "../../../src/report/synthesis/session-effect.ts";
 import {
+  answered,
   brighter,
+  brightest,
+  duoTrio,
   evidenceOf,
   extractionYield,
   pick,
@@ -14,10 +20,16 @@ import {
   scored,
   seats,
   sweetness,
+  tetrad,
   triad,
   triangle,
 } from "../sessions.ts";
 import { bcg } from "./bcg.ts";
+
+const POINTS = { unit: "scale-points", guessing: 0 } as const;
+const YIELDS = { unit: "yield-points", guessing: 0 } as const;
+const LEAN = scaleOfEndpoint(brighter);
+const TRIANGLES = scaleOfEndpoint(triangle);
 
 const labelled = (label: string, swapped = false) => ({ label, swapped });
 
@@ -31,11 +43,54 @@ function pickSession(towardsB: number, tasters: number, label = "s", swapped = f
   );
 }
 
+describe("Questions that sessions share", () => {
+  const slugOf = (endpoint: Endpoint) => questionSlug(questionOf(endpoint));
+
+  it("are apart by method: a share who can tell is not the same thing in another one", () => {
+    const slugs = [triangle, duoTrio, tetrad, brightest, brighter].map(slugOf);
+    expect(slugs).toEqual([
+      "overall-difference",
+      "overall-difference-duo-trio",
+      "overall-difference-tetrad",
+      "attribute-difference-brightness-b",
+      "direction-brightness",
+    ]);
+    expect(slugOf({ ...duoTrio, reference: "A" })).toBe(slugOf(duoTrio));
+  });
+
+  it("show each method's share by its own chance of guessing", () => {
+    for (const [endpoint, guessing] of [
+      [duoTrio, 1 / 2],
+      [tetrad, 1 / 3],
+      [brightest, 1 / 3],
+    ] as const) {
+      const ballots = seats(24).map((seat, i) => answered(endpoint, i < 18, { seat }));
+      const session = sessionAnswers(
+        evidenceOf(planFor([endpoint]), ballots),
+        endpoint,
+        labelled("s"),
+      );
+      const { pooled } = combineSessions([session], scaleOfEndpoint(endpoint));
+      // Half an answer is added on either side: 18.5 of 25.
+      expect(pooled?.value).toBeCloseTo((18.5 / 25 - guessing) / (1 - guessing), 12);
+    }
+  });
+
+  it("leave out a 3-AFC that expected the other treatment: it can't be turned round", () => {
+    const ballots = seats(24).map((seat, i) => answered(brightest, i < 18, { seat }));
+    const evidence = evidenceOf(planFor([brightest]), ballots);
+    const session = sessionAnswers(evidence, brightest, labelled("other", true));
+    const { pooled, leftOut } = combineSessions([session], scaleOfEndpoint(brightest));
+    expect(pooled).toBeNull();
+    expect(leftOut).toEqual([{ label: "other", refusal: "expected-other" }]);
+  });
+});
+
 describe("Sessions combined", () => {
   it("give the published random-effects results of the BCG trials", () => {
     // Viechtbauer (2010), J. Stat. Software 36(3), p. 14 (data of Colditz et al. 1994), REML:
     // −0.7145, τ² 0.3132, Q(12) 152.2330. Log risk ratios combine as they are, like points.
-    const found = combine(bcg, "scale-points");
+    const found = combine(bcg, POINTS);
     expect(found.pooled?.value).toBeCloseTo(-0.7145, 4);
     expect((found.heterogeneity?.tau ?? 0) ** 2).toBeCloseTo(0.3132, 4);
     expect(found.heterogeneity?.q).toBeCloseTo(152.233, 3);
@@ -53,12 +108,12 @@ describe("Sessions combined", () => {
   it("expect of a new session what t with k − 2 degrees of freedom says", () => {
     // Higgins, Thompson & Spiegelhalter (2009): mean ± t(k−2) √(τ² + SE²); t(11) at 97.5 % 2.200985,
     // from a t table; τ² 0.313243, SE 0.180792.
-    const { prediction } = combine(bcg, "scale-points");
+    const { prediction } = combine(bcg, POINTS);
     const half = 2.200985 * Math.sqrt(0.3132432 + 0.18079174 ** 2);
     expect(prediction?.lower).toBeCloseTo(-0.71453234 - half, 4);
     expect(prediction?.upper).toBeCloseTo(-0.71453234 + half, 4);
-    expect(combine(bcg.slice(0, 2), "scale-points").prediction).toBeNull();
-    expect(combine(bcg.slice(0, 1), "scale-points").heterogeneity).toBeNull();
+    expect(combine(bcg.slice(0, 2), POINTS).prediction).toBeNull();
+    expect(combine(bcg.slice(0, 1), POINTS).heterogeneity).toBeNull();
   });
 
   it("are no surer for agreeing by luck: three alike keep the error of their own answers", () => {
@@ -70,7 +125,7 @@ describe("Sessions combined", () => {
       effect: 1,
       variance: 0.3,
     }));
-    const { pooled, prediction } = combine(alike, "scale-points");
+    const { pooled, prediction } = combine(alike, POINTS);
     expect(pooled?.lower).toBeCloseTo(1 - 4.302653 * Math.sqrt(0.1), 5);
     expect(prediction?.upper).toBeCloseTo(1 + 12.706205 * Math.sqrt(0.1), 5);
   });
@@ -81,7 +136,7 @@ describe("Sessions combined", () => {
     expect(found).toMatchObject({ ok: true, answers: 20 });
     expect(found.ok && found.effect).toBeCloseTo(1.0360919, 6);
     expect(found.ok && found.variance).toBeCloseTo(0.24633431, 7);
-    const { pooled } = combineSessions([pickSession(15, 20)], "lean");
+    const { pooled } = combineSessions([pickSession(15, 20)], LEAN);
     expect(pooled?.value).toBeCloseTo((2 * 15.5) / 21 - 1, 10);
   });
 
@@ -90,19 +145,16 @@ describe("Sessions combined", () => {
     expect(found.ok && Number.isFinite(found.effect + found.variance)).toBe(true);
     const wrong = seats(12).map((seat) => triad(false, { seat }));
     const session = sessionAnswers(evidenceOf(planFor([triangle]), wrong), triangle, labelled("s"));
-    expect(combineSessions([session], "distinguishers").pooled?.value).toBeLessThan(0);
+    expect(combineSessions([session], TRIANGLES).pooled?.value).toBeLessThan(0);
   });
 
   it("mirror when the treatments are swapped, but a triangle has no side", () => {
-    const one = combineSessions([pickSession(15, 20, "s", true)], "lean").pooled?.value;
+    const one = combineSessions([pickSession(15, 20, "s", true)], LEAN).pooled?.value;
     expect(one).toBeCloseTo(1 - (2 * 15.5) / 21, 10);
     const right = seats(12).map((seat, i) => triad(i < 8, { seat }));
     const evidence = evidenceOf(planFor([triangle]), right);
     const both = [false, true].map((swapped) =>
-      combineSessions(
-        [sessionAnswers(evidence, triangle, labelled("s", swapped))],
-        "distinguishers",
-      ),
+      combineSessions([sessionAnswers(evidence, triangle, labelled("s", swapped))], TRIANGLES),
     );
     expect(both[0]?.pooled).toEqual(both[1]?.pooled);
   });
@@ -148,7 +200,7 @@ describe("Sessions combined", () => {
       extractionYield,
       labelled("s"),
     );
-    expect(combineSessions([yields], "yield-points").pooled?.value).toBeCloseTo(0.5, 6);
+    expect(combineSessions([yields], YIELDS).pooled?.value).toBeCloseTo(0.5, 6);
   });
 
   it("leave out what has no measure of its own error, and say so", () => {
@@ -157,10 +209,10 @@ describe("Sessions combined", () => {
       extractionYield,
       labelled("one pair"),
     );
-    const { pooled, leftOut } = combineSessions([lonely], "yield-points");
+    const { pooled, leftOut } = combineSessions([lonely], YIELDS);
     expect(pooled).toBeNull();
     expect(leftOut).toEqual([{ label: "one pair", refusal: "too-few" }]);
-    expect(combineSessions([pickSession(0, 0, "empty")], "lean").leftOut).toEqual([
+    expect(combineSessions([pickSession(0, 0, "empty")], LEAN).leftOut).toEqual([
       { label: "empty", refusal: "no-answers" },
     ]);
   });
@@ -183,14 +235,14 @@ describe("Coffees and roasts", () => {
 
   it("combine each by itself, over sessions, by name whatever their case", () => {
     const second = { ...session("2"), coffees: [{ id: "c1", name: " sallow ", roast: "Light" }] };
-    const groups = byCoffee([session("1"), second], "lean");
+    const groups = byCoffee([session("1"), second], LEAN);
     expect(groups.map(({ name, combined }) => [name, combined.studies.length])).toEqual([
       ["Sallow", 2],
       ["Cinder", 1],
     ]);
     expect(groups[0]?.combined.pooled?.value).toBeCloseTo((2 * 16.5) / 21 - 1, 10);
     expect(groups[1]?.combined.pooled?.value).toBeCloseTo((2 * 6.5) / 21 - 1, 10);
-    expect(byRoast([session("1"), second], "lean").map(({ name }) => name)).toEqual([
+    expect(byRoast([session("1"), second], LEAN).map(({ name }) => name)).toEqual([
       "light",
       "dark",
     ]);

@@ -1,4 +1,4 @@
-import type { Endpoint } from "../../experiment/endpoint.ts";
+import { methodOf, type RightOrWrongEndpoint } from "../../experiment/endpoint.ts";
 import { binomialPValue, criticalCount } from "../../statistics/binomial.ts";
 import { methods } from "../../statistics/discrimination.ts";
 import { processContrast } from "../../statistics/process.ts";
@@ -11,16 +11,17 @@ import type { Measure } from "./measure.ts";
 import { marginOfPicks } from "./pick-margin.ts";
 import { pairMeans } from "./process-pairs.ts";
 
-const choice: ForcedChoice = { method: "triangle", guessing: methods.triangle.guessing };
-
 /**
- * Triangles. Null hypothesis of the difference: every answer is a guess; then the number right is
+ * Triangles, duo-trios, tetrads and 3-AFC. Null hypothesis of the difference: every answer is a guess; then the number right is
  * binomial whoever tasted, however often, so the pooled exact test stands over coffees and repeats
- * (Kunert & Meyners 1999). One-sided: nobody picks wrongly because they can tell (ISO 4120).
+ * (Kunert & Meyners 1999). One-sided: nobody picks wrongly because they can tell (ISO 4120), and a
+ * 3-AFC has its direction named beforehand. That has a wrong direction too, so its closeness is held
+ * both ways.
  */
-export function triangleMeasure(
-  endpoint: Extract<Endpoint, { kind: "overall-difference" }>,
-): Measure {
+export function rightOrWrongMeasure(endpoint: RightOrWrongEndpoint): Measure {
+  const method = methodOf(endpoint);
+  const choice: ForcedChoice = { method, guessing: methods[method].guessing };
+  const expected = endpoint.kind === "attribute-difference" ? endpoint.expected : null;
   const pValue = (observations: readonly Observation[]) =>
     observations.length === 0
       ? null
@@ -38,7 +39,7 @@ export function triangleMeasure(
     difference: (observations, level) => ({
       method: "exact-binomial",
       sides: "one",
-      expected: null,
+      expected,
       pValue: pValue(observations),
       criticalCount: criticalCount(observations.length, choice.guessing, level),
     }),
