@@ -21,9 +21,7 @@ export function showBrewForm(
     again: at.pot.brew !== null,
     extraction: at.pot.brew === null ? null : describeExtraction(at.pot.brew),
     errors: errorSummary(errors),
-    waterLabel: field("water_label", "Label on the water container", {
-      hint: `This pot gets the water labelled ${at.pot.waterLabel}. Copy the label from the container.`,
-    }),
+    waterLabel: field("water_label", ...containerWords(at)),
     brewer: field("brewer", "Brewer"),
     masses: [
       field("dose_g", "Dose, g", { type: "decimal" }),
@@ -52,6 +50,20 @@ export function showBrewForm(
     ],
     note: field("note", "Note", { type: "long" }),
   });
+}
+
+/** Only where something is added is it the water that differs; else it may be the coffee or the filter. */
+function containerWords({ session, pot }: PotAt): [label: string, options: { hint: string }] {
+  const copy = "Copy the label from the container.";
+  return session.plan.substances.length > 0
+    ? [
+        "Label on the water container",
+        { hint: `This pot gets the water labelled ${pot.waterLabel}. ${copy}` },
+      ]
+    : [
+        "Label on the container",
+        { hint: `This pot gets what stands under the label ${pot.waterLabel}. ${copy}` },
+      ];
 }
 
 const timingWords = {

@@ -23,7 +23,7 @@ const covers = {
   "brew-sheet": {
     name: "Brew sheet",
     forWhom:
-      "This sheet is for the person who brews. It says which treatment each pot gets, since someone must dose.",
+      "This sheet is for the person who brews. It says which treatment each pot gets, since someone must make them.",
     rule: "Don't speak about it with anyone who tastes, serves or pours until the session is unblinded.",
   },
   "key-sheet": {

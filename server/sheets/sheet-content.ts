@@ -72,9 +72,10 @@ function pourPot(plan: Plan, letter: string, cups: readonly PouredCup[]): PourPo
   };
 }
 
-/** The brew sheet: each pot in order with its water and what it gets. */
+/** The brew sheet: each pot in order with its container, what it gets, and what is added to any. */
 export function brewSheet(plan: Plan, pots: readonly BrewerPot[]) {
   return {
+    added: plan.substances.length === 0 ? null : plan.substances.join(", "),
     treatments: [plan.treatments.A, plan.treatments.B],
     pots: pots.map((pot) => ({
       order: pot.brewOrder,

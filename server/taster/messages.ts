@@ -80,6 +80,7 @@ export const messagesSchema = z.strictObject({
   notAScore: text,
   commentLong: text,
   status: text,
+  statusOffline: text,
   waitingTitle: text,
   waitingText: text,
   unsentText: text,

@@ -6,10 +6,11 @@ import {
 import { conductivity } from "../../src/water/conductivity.ts";
 import { alkalinity, hardness } from "../../src/water/ions.ts";
 import { saltLabel } from "../../src/water/salts.ts";
-import { batchIons, dilutedIons } from "../../src/water/water-batch.ts";
+import { batchCautions, batchIons, dilutedIons } from "../../src/water/water-batch.ts";
 import type { RecordedBatch, RecordedReading } from "../store/water-batches.ts";
 import { signless } from "./amounts.ts";
 import { kindWords } from "./batch-draft.ts";
+import { cautionRows } from "./caution-rows.ts";
 
 /** One line of the list of batches. */
 export function batchLine(batch: RecordedBatch) {
@@ -32,6 +33,7 @@ export function batchView(batch: RecordedBatch) {
   return {
     ...batchLine(batch),
     note: batch.note,
+    cautions: cautionRows(batchCautions(content)),
     recipeId: batch.recipeId,
     total: `${Number(amount.toPrecision(6))} ${unit} at ${Number(content.temperature.toPrecision(4))} °C`,
     salts: content.salts.map(({ salt, grams, purity, lot }) => ({

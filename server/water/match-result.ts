@@ -1,5 +1,5 @@
 import { conductivity, conductivityModel } from "../../src/water/conductivity.ts";
-import { matchAdvice } from "../../src/water/match-cautions.ts";
+import { matchAdvice } from "../../src/water/match-advice.ts";
 import type { MatchPlan } from "../../src/water/match-plan.ts";
 import { type Match, matchMinerals } from "../../src/water/matching.ts";
 import { oneStockNeeds } from "../../src/water/one-stock-needs.ts";
@@ -25,7 +25,7 @@ export function matchResult(draft: MatchDraft, request: MatchRequest) {
   const labels = { before: before.trim(), after: after.trim() };
   return {
     verdict: verdictView(request, found),
-    advice: matchAdvice(request.plan, found),
+    advice: matchAdvice(request.plan, found, request),
     shortfalls: shortfalls(request),
     ions: ionRows(request, found),
     steps: matchSteps(request, match, amounts, labels),

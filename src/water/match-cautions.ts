@@ -1,8 +1,7 @@
 import { type WaterCaution, waterCautions } from "./cautions.ts";
 import type { Ions } from "./ions.ts";
-import { type MatchPlan, sameRecipe } from "./match-plan.ts";
+import type { MatchPlan } from "./match-plan.ts";
 import type { MatchRecipe } from "./match-recipe.ts";
-import type { Mismatch } from "./mismatch.ts";
 import { saltLabel, saltTable } from "./salts.ts";
 import { stockCautions } from "./stock.ts";
 import { weighingCautions } from "./weighing.ts";
@@ -26,44 +25,6 @@ export function matchCautions(
     ...waterCautions(brewWater),
     ...foodGrade(plan),
   ];
-}
-
-/** What to change, in the order in which it helps, when a match doesn't pass. */
-export function matchAdvice(plan: MatchPlan, { ions, verdict }: Mismatch): string[] {
-  if (verdict === "passes") return [];
-  const worst = ions.reduce<Mismatch["ions"][number] | null>((most, ion) => {
-    const reach = (one: typeof ion | null) =>
-      one === null ? -1 : (one.fromIntention.expandedUncertaintyPercent ?? 0);
-    return reach(ion) > reach(most) ? ion : most;
-  }, null);
-  const design = sameRecipe(plan)
-    ? []
-    : ["The two arms get different recipes by design: judge each against its own target."];
-  const causes = worst?.budget.slice(0, 3) ?? [];
-  const advice = causes.map((effect) => remedy(effect.source, plan));
-  return [...new Set([...design, ...advice])];
-}
-
-function remedy(source: string, plan: MatchPlan): string {
-  if (source === "transfer") {
-    return (
-      "The transfer from brew water to cup dominates: measure it, or a better scale won't help. " +
-      "Until then matching of this ion is not demonstrated."
-    );
-  }
-  if (source.includes("weighing")) {
-    return "Weigh larger lots (bigger batch, stronger or larger stock), use a finer scale, or one stock for both arms.";
-  }
-  if (source.includes("dose")) {
-    return (
-      `Dose more exactly: a weaker stock in a larger dose than ${plan.doseMillilitres} mL, a ` +
-      "calibrated pipette, or dosing by weight."
-    );
-  }
-  if (source.includes("beverage")) {
-    return "Weigh the beverage on a finer scale and dose in proportion to it.";
-  }
-  return `Reduce the uncertainty of: ${source}.`;
 }
 
 function dilution({ beverageGrams, doseMillilitres }: MatchPlan): WaterCaution[] {

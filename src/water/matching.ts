@@ -1,7 +1,8 @@
 import type { WaterCaution } from "./cautions.ts";
 import { conductivity } from "./conductivity.ts";
 import { type IonAmounts, type Ions, mixIons } from "./ions.ts";
-import { matchAdvice, matchCautions } from "./match-cautions.ts";
+import { matchAdvice } from "./match-advice.ts";
+import { matchCautions } from "./match-cautions.ts";
 import { type MatchPlan, sameRecipe } from "./match-plan.ts";
 import {
   baseInCup,
@@ -75,7 +76,7 @@ export function matchMinerals(plan: MatchPlan): Match {
     doubleDummy: dosed && doubleDummy(plan, dosed),
     needs: sessionNeeds(plan, recipe),
     cautions: matchCautions(plan, recipe, brewWaterIons(plan)),
-    advice: matchAdvice(plan, result),
+    advice: matchAdvice(plan, result, { way: "weighed" }),
   };
 }
 

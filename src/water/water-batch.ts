@@ -1,8 +1,10 @@
 import { z } from "zod";
+import type { WaterCaution } from "./cautions.ts";
 import { millilitresOfWater } from "./density.ts";
 import { type IonAmounts, type Ions, ionNames, mixIons } from "./ions.ts";
 import { ionsFromSalts } from "./recipe.ts";
 import { saltNames } from "./salts.ts";
+import { stockCautions } from "./stock.ts";
 
 export const batchKinds = ["stock", "brew-water", "mock-cup", "base-water"] as const;
 
@@ -49,6 +51,22 @@ export function batchIons(batch: WaterBatch): IonAmounts {
     { ions: ionsFromSalts(weighed), share: 1 },
     ...batch.doses.map((dose) => ({ ions: dose.ions, share: dose.millilitres / millilitres })),
   ]);
+}
+
+/**
+ * What is wrong with a batch as it was weighed: salts beyond what dissolves, in a stock also what can
+ * precipitate as it is kept.
+ */
+export function batchCautions(batch: WaterBatch): WaterCaution[] {
+  const litres = batchMillilitres(batch) / 1000;
+  const salts = batch.salts.map(({ salt, grams, purity }) => ({
+    salt,
+    gramsPerLitre: grams / litres,
+    purity,
+  }));
+  return stockCautions(salts, batch).filter(
+    ({ code }) => code === "solubility" || batch.kind === "stock",
+  );
 }
 
 /** A batch diluted before measuring: one part in `parts`, the rest base water. */

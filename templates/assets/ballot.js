@@ -13,6 +13,7 @@
   let current = null;
   let shownAt = 0;
   let sending = false;
+  let offline = false;
   let pause = 1000;
   const rest = byId("rest");
   let counting = 0;
@@ -254,12 +255,13 @@
 
   function showStatus(open, waiting) {
     if (!status) return;
-    const { total, says } = status.dataset;
+    const { total, says, unreached } = status.dataset;
     // What waited here may be among those that the page was made with as received.
     const arrived = sections.filter(({ dataset: { set } }) => received.has(set)).length;
     const count = Number(status.dataset.received) + arrived;
     const values = { answered: total - open, sets: total, received: count, waiting };
-    const text = says.replace(/\{(\w+)\}/g, (_, name) => values[name]);
+    const words = offline && inState("waiting").length > 0 ? unreached : says;
+    const text = words.replace(/\{(\w+)\}/g, (_, name) => values[name]);
     if (status.textContent !== text) status.textContent = text;
   }
 
@@ -339,8 +341,11 @@
     const signal = AbortSignal.timeout?.(20000);
     try {
       const request = { method: "POST", headers, body: fields, signal };
-      return await (await fetch(`/taste/${set}`, request)).json();
+      const answer = await fetch(`/taste/${set}`, request);
+      offline = false;
+      return await answer.json();
     } catch {
+      offline = true;
       return null;
     }
   }

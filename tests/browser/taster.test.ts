@@ -114,7 +114,10 @@ describe("A taster's phone", () => {
     }
     expect(await headingOf(page)).toBe(`Set 4 of ${SETS}`);
     const status = page.getByRole("status");
-    expect(await status.textContent()).toContain("received 0 · waiting on this phone 3");
+    const kept = `No network now: 3 of ${SETS} answers are kept on this phone and sent by themselves`;
+    await status.getByText(kept, { exact: true }).waitFor();
+    expect(await accessibilityProblems(page)).toEqual([]);
+    await picture(page, "taster-offline");
     expect(await storedBallots()).toBe(0);
     await context.setOffline(false);
     await status.getByText("received 3 · waiting on this phone 0").waitFor();

@@ -76,6 +76,31 @@ describe("Sheets of a sealed session", () => {
     expect(page.body).not.toContain('class="codes"');
   });
 
+  it("the brew sheet speaks of water and of what is added only where the plan adds something", async () => {
+    const { page: added } = await openSheet(await make("brew-sheet"));
+    expect(added.body).toContain(
+      "must be food grade (magnesium chloride, potassium bicarbonate): weigh it with gloves",
+    );
+    expect(added.body).toContain('<th scope="col">Water label</th>');
+    session = await sealedSession(house, { substances: [] });
+    const { page: without } = await openSheet(await make("brew-sheet"));
+    for (const word of ["food grade", "stock bottle", "Water label", "container of water"]) {
+      expect(without.body).not.toContain(word);
+    }
+    expect(without.body).toContain('<th scope="col">Container</th>');
+    expect(without.body).toContain("Kettles and brewers scald.");
+    const [pot] = await brewerPots(house.deps.store, session.sessionId);
+    const { potId } = await house.deps.store
+      .selectFrom("pots")
+      .select("id as potId")
+      .where("session_id", "=", session.sessionId)
+      .where("letter", "=", pot?.letter ?? "")
+      .executeTakeFirstOrThrow();
+    const log = (await lead.get(`/lead/sessions/${session.sessionId}/brews/${potId}`)).body;
+    expect(log).toContain("Label on the container");
+    expect(log).not.toContain("water labelled");
+  });
+
   it("the key sheet joins codes to treatments and carries the commitment", async () => {
     const { page } = await openSheet(await make("key-sheet"));
     expect(page.body).toMatch(/Commitment to this key: <code class="link">[0-9a-f]{64}/);

@@ -58,6 +58,27 @@ describe("Water batches", () => {
     expect(list).toContain("Check water Base water 2026-03-01 09:05 IK none not measured");
   });
 
+  it("warn where a stock holds more of a salt than dissolves, and where it comes near", async () => {
+    const epsom = (grams: string, kind = "stock") =>
+      record({
+        ...potassiumChloride,
+        label: `E${grams}`,
+        kind,
+        "grams-potassium-chloride": "",
+        "grams-magnesium-sulfate-heptahydrate": grams,
+        "purity-magnesium-sulfate-heptahydrate": "100",
+      });
+    const { words } = await epsom("800");
+    expect(words).toContain("Stop: magnesium sulfate heptahydrate: 800 g/L won&#x27;t dissolve");
+    expect(words).toContain("CRC Handbook of Chemistry and Physics");
+    expect((await epsom("400")).words).toContain(
+      "Caution: magnesium sulfate heptahydrate: 400 g/L",
+    );
+    expect((await epsom("801", "brew-water")).words).toContain("801 g/L won&#x27;t dissolve");
+    const { words: weak } = await epsom("40");
+    for (const warning of ["Stop:", "Caution:"]) expect(weak).not.toContain(warning);
+  });
+
   it("agree when the conductivity reads as the weighing predicts", async () => {
     const { words } = await record({ ...potassiumChloride, ...conductivityReading });
     expect(words).toContain("Conductivity, µS/cm 1408.0");

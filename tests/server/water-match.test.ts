@@ -16,6 +16,18 @@ describe("The match page", () => {
   });
   afterEach(() => house.close());
 
+  it("says with its defaults that the transfer dominates, and advises nothing that is chosen", async () => {
+    const words = wordsOf((await lead.post("/lead/water/match", typed({}))).body);
+    const [, advice = ""] = /What to change (.*?)What/.exec(words) ?? [];
+    expect(advice).toContain(
+      "Least certain is calcium: the transfer from brew water to cup makes 98 % of its variance.",
+    );
+    expect(advice).toContain("Measure the transfer");
+    for (const chosen of ["one stock", "dosing by weight", "Dose more exactly", "kettle"]) {
+      expect(advice).not.toContain(chosen);
+    }
+  });
+
   it("is for leads only", async () => {
     for (const path of [page, "/lead/water", "/lead/water/cup-dose", "/lead/water/batches"]) {
       const answer = await house.visitor().get(path);
@@ -62,7 +74,7 @@ describe("The match page", () => {
       expect(ionRow(body, "calcium")[5]).toBe("matching not demonstrated");
       expect(ionRow(body, "magnesium")[5]).toBe("passes");
       expect(wordsOf(body)).toContain("Matching not demonstrated");
-      expect(wordsOf(body)).toContain("transfer from brew water to cup dominates: measure it");
+      expect(wordsOf(body)).toContain("Measure the transfer, and type its factor");
     });
 
     it("its mock cups: 340.9 and 341.9 µS/cm within 1 %, one over the other 0.997", async () => {

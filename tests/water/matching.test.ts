@@ -1,5 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
+import { type Making, matchAdvice } from "../../src/water/match-advice.ts";
 import type { MatchPlan } from "../../src/water/match-plan.ts";
 import { matchMinerals } from "../../src/water/matching.ts";
 import { perfect, plain, plans } from "./plans.ts";
@@ -118,6 +119,30 @@ describe("the verdict", () => {
     const wide = matchMinerals(uncertain(0.0101));
     expect(wide.mismatch).toMatchObject({ passes: false, verdict: "not-demonstrated" });
     expect(wide.advice[0]).toContain("transfer");
+  });
+
+  test("advises by what dominates, and nothing that is chosen already", () => {
+    const instruments = {
+      ...perfect,
+      pipetteMillilitres: 0.3,
+      kettleLossFraction: 0.04,
+      scaleGrams: 0.007,
+    };
+    const plan = { ...plain, instruments };
+    const { mismatch } = matchMinerals(plan);
+    const said = (making: Making) => matchAdvice(plan, mismatch, making).join(" ");
+    const weighed = said({ way: "weighed", dosesWeighed: false });
+    expect(weighed).toMatch(
+      /Least certain is (magnesium|chloride): the weighing of the salts makes \d+ % of its variance/,
+    );
+    expect(weighed).toContain("make both arms from one stock");
+    expect(weighed).toContain("dosing by weight");
+    const chosen = said({ way: "double-dummy", dosesWeighed: true });
+    for (const option of ["one stock", "dosing by weight", "take the double dummy", "pipette"]) {
+      expect(chosen).not.toContain(option);
+    }
+    expect(chosen).toContain("finer scale for the doses");
+    expect(said({ way: "one-stock", dosesWeighed: true })).toContain("take the double dummy");
   });
 
   test("fails when the weighings are surely apart", () => {
