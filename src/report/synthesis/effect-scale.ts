@@ -1,7 +1,6 @@
-import type { Endpoint } from "../../experiment/endpoint.ts";
 import { methods, proportionDistinguishing } from "../../statistics/discrimination.ts";
-import { naming } from "../endpoints/naming.ts";
 import type { Unit } from "../finding-parts.ts";
+import type { Question } from "./question.ts";
 import { unitOf } from "./session-answers.ts";
 
 /** What effects of one question count, and by what chance its answers are guessed (0 where none are). */
@@ -11,13 +10,10 @@ export interface EffectScale {
 }
 
 /** The scale of a question's effects. */
-export function scaleOf(question: Pick<ReturnType<typeof naming>, "kind" | "method">): EffectScale {
+export function scaleOf(question: Pick<Question, "kind" | "method">): EffectScale {
   const { method } = question;
   return { unit: unitOf(question), guessing: method === null ? 0 : methods[method].guessing };
 }
-
-/** The same of an endpoint. */
-export const scaleOfEndpoint = (endpoint: Endpoint) => scaleOf(naming(endpoint));
 
 /**
  * What a combined effect is added up on, by unit: picks as log odds (of a right answer, or of

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { Endpoint } from "../../../src/experiment/endpoint.ts";
 import { combine, combineSessions } from "../../../src/report/synthesis/combine.ts";
-import { scaleOfEndpoint } from "../../../src/report/synthesis/effect-scale.ts";
+import { scaleOf } from "../../../src/report/synthesis/effect-scale.ts";
 import { byCoffee, byRoast } from "../../../src/report/synthesis/groups.ts";
 import { combinedAsPlanned } from "../../../src/report/synthesis/planned.ts";
 import { questionOf, questionSlug } from "../../../src/report/synthesis/question.ts";
@@ -28,6 +28,7 @@ import { bcg } from "./bcg.ts";
 
 const POINTS = { unit: "scale-points", guessing: 0 } as const;
 const YIELDS = { unit: "yield-points", guessing: 0 } as const;
+const scaleOfEndpoint = (endpoint: Endpoint) => scaleOf(questionOf(endpoint));
 const LEAN = scaleOfEndpoint(brighter);
 const TRIANGLES = scaleOfEndpoint(triangle);
 
