@@ -9,6 +9,7 @@ import {
   packageTables,
   type TableName,
   tableNames,
+  tablesAddedLater,
 } from "../../src/report/package/tables.ts";
 
 export type PackageReading =
@@ -24,7 +25,7 @@ export function readPackage(place: string): PackageReading {
   if (!opened.ok) return opened;
   const { files } = opened;
   const missing = [
-    ...tableNames.map((name) => `${name}.csv`),
+    ...tableNames.filter((name) => !tablesAddedLater.includes(name)).map((name) => `${name}.csv`),
     "plan.json",
     "session.json",
     "findings.json",
@@ -88,6 +89,7 @@ function textOf(files: Files, name: string): string {
 }
 
 function rowsOf(files: Files, table: TableName): Record<string, string>[] {
+  if (!files.has(`${table}.csv`)) return [];
   const cells: string[][] = parse(textOf(files, `${table}.csv`), { relax_column_count: true });
   const [heading = [], ...lines] = cells;
   const later = columnsAddedLater[table] ?? [];

@@ -1,6 +1,8 @@
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { parse } from "csv-parse/sync";
+import { stringify } from "csv-stringify/sync";
 import { strFromU8, unzipSync } from "fflate";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { z } from "zod";
@@ -8,7 +10,12 @@ import { playDemo } from "../../seed/demo.ts";
 import { packageFiles, zipPackage } from "../../server/report/data-package.ts";
 import { readPackage } from "../../server/report/read-package.ts";
 import { analyse } from "../../src/report/analysis.ts";
-import { columnsAddedLater, packageTables, tableNames } from "../../src/report/package/tables.ts";
+import {
+  columnsAddedLater,
+  packageTables,
+  tableNames,
+  tablesAddedLater,
+} from "../../src/report/package/tables.ts";
 import { type House, openHouse, type Visitor } from "../app.ts";
 import { run } from "../commands/terminal.ts";
 import { packagedSession } from "../report/packaged-session.ts";
@@ -21,6 +28,13 @@ import {
   seats,
   tetrad,
 } from "../report/sessions.ts";
+
+/** A table as it was before these columns. */
+function without(text: string, columns: readonly string[]): string {
+  const [heading = [], ...rows]: string[][] = parse(text, { bom: true });
+  const kept = (cells: string[]) => cells.filter((_, at) => !columns.includes(heading[at] ?? ""));
+  return stringify([heading, ...rows].map(kept), { record_delimiter: "windows" });
+}
 
 describe("A session's data package", () => {
   let house: House;
@@ -236,21 +250,28 @@ describe("A session's data package", () => {
   });
 
   it("of an earlier version reads as it did: what later columns hold is empty there", () => {
-    const evidence = packagedSession;
+    // Neither rest nor pouring was known then.
+    const { pourings: _, ...known } = packagedSession;
+    const ballots = known.ballots.map((ballot) => ({
+      ...ballot,
+      secondsRested: null,
+      answeredAt: null,
+    }));
+    const evidence = { ...known, ballots };
     const findings = analyse(evidence);
     const packed = packageFiles({ about: {}, created: "", evidence, findings, events: [] });
-    const without = (text: string, columns: readonly string[]) => {
-      const lines = text.trimEnd().split("\r\n");
-      const heading = lines[0]?.split(",") ?? [];
-      const dropped = columns.map((column) => heading.indexOf(column));
-      // No cell of these columns or after them holds a comma.
-      const cells = (line: string) => line.split(",").filter((_, at) => !dropped.includes(at));
-      return `${lines.map((line) => cells(line).join(",")).join("\r\n")}\r\n`;
-    };
-    const pots = without(packed["pots.csv"] ?? "", columnsAddedLater.pots ?? []);
-    expect(pots.split("\r\n")[0]).not.toContain("held_min");
-    const cups = without(packed["cups.csv"] ?? "", columnsAddedLater.cups ?? []);
-    writeFileSync(place("old.zip"), zipPackage({ ...packed, "pots.csv": pots, "cups.csv": cups }));
+    const old = Object.entries(packed).flatMap(([file, text]) => {
+      const table = tableNames.find((name) => file === `${name}.csv`);
+      if (table === undefined) return [[file, text] as const];
+      if (tablesAddedLater.includes(table)) return [];
+      return [[file, without(text, columnsAddedLater[table] ?? [])] as const];
+    });
+    const tables = old.filter(([file]) => file.endsWith(".csv"));
+    const headings = tables.flatMap(([, text]) => text.split("\r\n")[0]?.split(",") ?? []);
+    for (const column of Object.values(columnsAddedLater).flat()) {
+      expect(headings).not.toContain(column);
+    }
+    writeFileSync(place("old.zip"), zipPackage(Object.fromEntries(old)));
     const read = readPackage(place("old.zip"));
     if (!read.ok) throw new Error(read.problems.join());
     expect(read.evidence.pots[0]?.brew?.heldMinutes).toBeUndefined();

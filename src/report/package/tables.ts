@@ -385,9 +385,12 @@ export const tableNames: readonly TableName[] = [
 /** Columns that packages of earlier versions lack; there they read as empty. */
 export const columnsAddedLater: Partial<Record<TableName, readonly string[]>> = {
   pots: ["zero", "held_min", "served_c"],
-  ballots: ["mix_up"],
+  ballots: ["fellow_position", "seconds_rested", "answered_at", "minutes_since_pour", "mix_up"],
   cups: ["mixed_with"],
 };
+
+/** Tables that packages of earlier versions lack; there they read as empty. */
+export const tablesAddedLater: readonly TableName[] = ["pourings"];
 
 /** Other files of the data package, with what they hold. */
 export const packageDocuments = {
