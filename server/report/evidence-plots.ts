@@ -88,6 +88,7 @@ function placeOf({ label }: CombinedStudy, index: number): string {
 /** In 100 people or picks, or in points; shares below 0 are drawn at 0. */
 function onePoint(value: number, unit: Unit): number {
   if (unit === "lean") return 50 * (1 + value);
+  if (unit === "lean-of-three") return 100 * value;
   return unit === "distinguishers" ? 100 * Math.max(0, value) : value;
 }
 
@@ -108,6 +109,7 @@ function axisDomain(
   rows: readonly { lower: number; upper: number }[],
 ): [number, number] {
   if (unit === "lean" || unit === "distinguishers") return [0, 100];
+  if (unit === "lean-of-three") return [-100, 100];
   const reach = 1.05 * Math.max(...rows.flatMap(({ lower, upper }) => [-lower, upper, 0.1]));
   return [-reach, reach];
 }
@@ -119,6 +121,8 @@ function sidesOf(unit: Unit, sides: Sides): [string, string] {
       return ["", "people in 100 who can tell them apart →"];
     case "lean":
       return [`← ${against} picked more`, `${towards} picked more →`];
+    case "lean-of-three":
+      return [`← more in ${against}`, `people in 100 who find more in ${towards} →`];
     case "scale-points":
       return [`← ${against} higher`, `${towards} higher →`];
     case "yield-points":

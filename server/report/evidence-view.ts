@@ -5,6 +5,7 @@ import { scaleOf } from "../../src/report/synthesis/effect-scale.ts";
 import { byCoffee, byRoast, type CombinedGroup } from "../../src/report/synthesis/groups.ts";
 import { combinedAsPlanned } from "../../src/report/synthesis/planned.ts";
 import type { Question } from "../../src/report/synthesis/question.ts";
+import { withContraryMarked } from "../../src/report/synthesis/session-answers.ts";
 import {
   combinedSentence,
   heterogeneitySentence,
@@ -27,9 +28,11 @@ export interface Gathered {
 /** Everything that a page shows of sessions combined: words, plot, tables. */
 export function gatheredView(gathered: Gathered) {
   const { question, sides } = gathered;
-  const scale = scaleOf(question);
   const sound = gathered.sessions.filter(({ read }) => read.says.sound);
-  const answers = sound.flatMap(({ read, ...as }) => answersTo(read, gathered.slug, as));
+  const answers = withContraryMarked(
+    sound.flatMap(({ read, ...as }) => answersTo(read, gathered.slug, as)),
+  );
+  const scale = scaleOf(question, answers);
   const combined = combineSessions(answers, scale);
   const sentence = combinedSentence(combined, { ...question, towards: sides.towards });
   const combinedLabels = new Set(combined.studies.map(({ label }) => label));
@@ -92,6 +95,8 @@ function countsWords({ unit }: Combined): string {
       return "people in 100 who can tell them apart";
     case "lean":
       return "times in 100 that it is picked";
+    case "lean-of-three":
+      return "people in 100 who find more of it there, below 0 in the other";
     case "scale-points":
       return "points of the scale";
     case "yield-points":

@@ -109,6 +109,8 @@ function sidesOf(unit: Unit, names: TreatmentNames): [string, string] {
       return ["", "people who can tell the cups apart →"];
     case "lean":
       return [`← ${shortName(names.A)} picked more`, `${shortName(names.B)} picked more →`];
+    case "lean-of-three":
+      return [`← more in ${shortName(names.A)}`, `more in ${shortName(names.B)} →`];
     case "scale-points":
       return [`← ${shortName(names.A)} higher`, `${shortName(names.B)} higher →`];
     case "yield-points":
@@ -116,7 +118,7 @@ function sidesOf(unit: Unit, names: TreatmentNames): [string, string] {
   }
 }
 
-const isShare = (unit: Unit) => unit === "distinguishers" || unit === "lean";
+const isShare = (unit: Unit) => unit !== "scale-points" && unit !== "yield-points";
 
 function shareTick(value: number): string {
   const percent = Math.round(value * 100);

@@ -17,6 +17,7 @@ export function valueText(value: number | null, unit: Unit): string {
       // Clamped for showing only: the raw share can be below 0.
       return `${(100 * Math.min(1, Math.max(0, value))).toFixed(0)} %`;
     case "lean":
+    case "lean-of-three":
       // No lean goes further than everyone, though an approximate limit can.
       return `${signed(100 * Math.min(1, Math.max(-1, value)), 0)} %`;
     case "scale-points":

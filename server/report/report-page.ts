@@ -117,6 +117,7 @@ function question(finding: EndpointFinding, words: EndpointWords, names: Treatme
 /** What the numbers of a plot count. */
 const countedWords = {
   distinguishers: "Percent of people who can tell the cups apart.",
+  "lean-of-three": "Percent of people who find more in one of them; 0 % is what luck gives.",
   lean: "0 % is an even split of the picks, 100 % everyone the same way.",
   "scale-points": "Points of the scale.",
   "yield-points": "Percentage points of extraction yield.",

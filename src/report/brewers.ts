@@ -1,3 +1,4 @@
+import { isRightOrWrong } from "../experiment/endpoint.ts";
 import { reachesAlpha } from "../statistics/binomial.ts";
 import { gridOf } from "../statistics/decimals.ts";
 import { pairedT } from "../statistics/paired.ts";
@@ -90,7 +91,7 @@ const madeBoth = ({ potsOfA, potsOfB }: BrewerFinding["brewers"][number]) =>
  */
 function brewerPValue(pairs: readonly CrossedPair[], primary: EndpointFinding): number | null {
   const [first, second, third] = potsByBrewer(pairs);
-  if (!first || !second || third || primary.unit === "distinguishers") return null;
+  if (!first || !second || third || isRightOrWrong(primary)) return null;
   const leans = pairs.flatMap(({ key, b }) => {
     const found = primary.process.pairList.find((pair) => pairKey(pair) === key);
     if (!found) return [];

@@ -108,7 +108,7 @@ function axisFor(
   tasters: readonly { value: number }[],
 ): EndpointChart["axis"] {
   if (unit === "distinguishers") return { minimum: 0, maximum: 1 };
-  if (unit === "lean") return { minimum: -1, maximum: 1 };
+  if (unit === "lean" || unit === "lean-of-three") return { minimum: -1, maximum: 1 };
   const drawn = rows.flatMap(({ lower, upper }) => [lower ?? 0, upper ?? 0]);
   const furthest = Math.max(...drawn.map(Math.abs), ...tasters.map(({ value }) => Math.abs(value)));
   return { minimum: -1.1 * furthest, maximum: 1.1 * furthest };

@@ -5,9 +5,10 @@ export type EndpointState = "difference" | "trivial-difference" | "equivalence" 
 
 /**
  * What an estimate counts: share of people who truly tell the cups apart; lean towards B from −1 to
- * 1 (2 × share picking B − 1); points of the scale; percentage points of extraction yield.
+ * 1 (2 × share picking B − 1); share of people who truly find more in B of three cups, below 0 in A;
+ * points of the scale; percentage points of extraction yield.
  */
-export type Unit = "distinguishers" | "lean" | "scale-points" | "yield-points";
+export type Unit = "distinguishers" | "lean" | "lean-of-three" | "scale-points" | "yield-points";
 
 /** An estimate with its interval at `confidence` (0..1); raw, so pd can be below 0. */
 export interface Estimate {

@@ -78,7 +78,7 @@ export function nameExceptions(
   });
 }
 
-/** Against the overall lean; a triangle has no direction, being right more often than luck. */
+/** Against the overall lean; a share who can tell has no direction, being right more often than luck. */
 function opposite(coffee: MeasuredCoffee, one: MeasuredEndpoint): boolean {
   if (one.unit === "distinguishers") return false;
   return (coffee.estimate?.value ?? 0) * (one.estimate?.value ?? 0) < 0;

@@ -1,5 +1,6 @@
 import { type Endpoint, setOf } from "../experiment/endpoint.ts";
 import { brewPairs, cupsPerTaster, type Plan, presentationsPerTaster } from "../experiment/plan.ts";
+import { naming } from "./endpoints/naming.ts";
 import { falseAlarms } from "./planning/false-alarms.ts";
 import {
   type EndpointOutlook,
@@ -33,15 +34,12 @@ export function planOutlook(plan: Plan, spreads: PlanningSpreads = USUAL_SPREADS
 }
 
 function outlookOf(endpoint: Endpoint, plan: Plan, spreads: PlanningSpreads): EndpointOutlook {
-  const { id: endpointId, kind, role, margin } = endpoint;
+  const { margin } = endpoint;
   const perTaster = plan.brewPairsPerCoffee * plan.replicates;
   const tasted = setOf(endpoint) !== null;
   const answersPerCoffee = tasted ? plan.tasters * perTaster : plan.brewPairsPerCoffee;
   return {
-    endpointId,
-    kind,
-    role,
-    attribute: "attribute" in endpoint ? endpoint.attribute : null,
+    ...naming(endpoint),
     margin,
     answers: answersPerCoffee * plan.coffees.length,
     answersPerCoffee,

@@ -1,3 +1,4 @@
+import { isRightOrWrong } from "../experiment/endpoint.ts";
 import type { Plan } from "../experiment/plan.ts";
 import { gridOf } from "../statistics/decimals.ts";
 import { moments } from "../statistics/descriptive.ts";
@@ -94,10 +95,11 @@ function spreadOf({ estimate, counts }: CoffeeFinding): number {
 
 type PairNeeds = Omit<WhatWouldDecide, "power" | keyof TasterNeeds>;
 
-function moreBrewPairs({ process, margin, unit }: EndpointFinding, plan: Plan): PairNeeds {
+function moreBrewPairs(finding: EndpointFinding, plan: Plan): PairNeeds {
+  const { process, margin, unit } = finding;
   const more = (pairs: number | null) =>
     pairs === null ? null : Math.max(0, pairs - process.pairs);
-  const sd = unit === "distinguishers" ? null : pairSpread(process.pairList, unit);
+  const sd = isRightOrWrong(finding) ? null : pairSpread(process.pairList, unit);
   const pots = { ...shapeOf(plan), alpha: plan.alpha };
   const find = sd ? yieldPanel({ points: margin.margin, sd }, pots).difference : null;
   const toPass =

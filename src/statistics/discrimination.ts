@@ -85,6 +85,16 @@ export function proportionCorrectAt(proportionDistinguishing: number, guessing: 
 }
 
 /**
+ * A share of people on a scale that has two sides: pd from guessing upwards, and below it the share who
+ * always pick another cup, as a negative number from −1. For two cups this is 2 × proportion − 1.
+ */
+export function proportionLeaning(proportionCorrect: number, guessing: number): number {
+  return proportionCorrect >= guessing
+    ? proportionDistinguishing(proportionCorrect, guessing)
+    : proportionCorrect / guessing - 1;
+}
+
+/**
  * The proportion that is left for the cup asked about when a share of people always picks another one:
  * where pd would lie below 0, these people are counted instead.
  */
@@ -142,7 +152,8 @@ export function similarityTest(input: SimilarityInput): SimilarityResult {
   const { bothWays = method === "paired-comparison" } = input;
   const { guessing } = methods[method];
   const atMargin = proportionCorrectAt(margin, guessing);
-  const upperLimit = proportionDistinguishing(exactUpperLimit(correct, n, alpha), guessing);
+  const share = bothWays ? proportionLeaning : proportionDistinguishing;
+  const upperLimit = share(exactUpperLimit(correct, n, alpha), guessing);
   const most = maximumCount(n, atMargin, alpha);
   const pBelow = lowerTail(correct, n, atMargin);
   if (!bothWays) {
@@ -156,7 +167,7 @@ export function similarityTest(input: SimilarityInput): SimilarityResult {
   return {
     pValue,
     upperLimit,
-    lowerLimit: exactLowerLimit(correct, n, alpha) / guessing - 1,
+    lowerLimit: proportionLeaning(exactLowerLimit(correct, n, alpha), guessing),
     maximumCount: reachable ? most : null,
     minimumCount: reachable ? least : null,
     similar: reachesAlpha(pValue, alpha),

@@ -132,22 +132,68 @@ function differencePanel(input: PanelSizeInput): PanelSize | null {
 function similarityPanel(input: PanelSizeInput): PanelSize | null {
   const { method, alpha = 0.05, effect: margin } = input;
   const { bothWays = method === "paired-comparison" } = input;
-  // Looking both ways costs twice the tail beyond: P(n − m ≤ X ≤ m) = 2 P(X ≤ m) − 1 when nobody can
-  // tell. Of three cups the tails are unequal, and this is near.
-  const wanted = bothWays ? (1 + input.power) / 2 : input.power;
-  const found = findPanel(
-    {
-      nullHit: 1 - proportionCorrectOf(method, margin),
-      trueHit: 1 - proportionCorrectOf(method, NONE),
-      alpha,
-      power: wanted,
-    },
-    LARGEST_PANEL,
-  );
+  if (bothWays && method !== "paired-comparison") return unevenPanel(input);
+  // Looking both ways costs twice the tail beyond: P(n − m ≤ X ≤ m) = 2 P(X ≤ m) − 1 when nobody can tell.
+  const found = closePanel(input, bothWays ? (1 + input.power) / 2 : input.power);
   if (found === null) return null;
   const { assessments, stableAssessments, count } = found;
   const attained = similarityPower({ method, assessments, alpha, margin, bothWays });
   return { assessments, stableAssessments, ...asPanel(attained, assessments - count) };
+}
+
+/** The panel that shows, with a power, that fewer than the margin pick the cup asked about. */
+function closePanel({ method, alpha = 0.05, effect: margin }: PanelSizeInput, power: number) {
+  const nullHit = 1 - proportionCorrectOf(method, margin);
+  const trueHit = 1 - proportionCorrectOf(method, NONE);
+  return findPanel({ nullHit, trueHit, alpha, power }, LARGEST_PANEL);
+}
+
+/**
+ * Looking both ways where the two tails are unlike. From the larger of both sides' panels on, each
+ * failing at most half as often as is allowed, the power is reached; the search goes down from there
+ * on the exact power, over more than a period of its teeth.
+ */
+function unevenPanel(input: PanelSizeInput): PanelSize | null {
+  const { method, alpha = 0.05, effect: margin } = input;
+  const { guessing } = methods[method];
+  const share = proportionDistinguishing(proportionCorrectOf(method, margin), guessing);
+  const half = (1 + input.power) / 2;
+  const nullHit = proportionCorrectOtherWay(share, guessing);
+  const other = findPanel({ nullHit, trueHit: guessing, alpha, power: half }, LARGEST_PANEL);
+  const safe = Math.max(
+    closePanel(input, half)?.stableAssessments ?? Number.POSITIVE_INFINITY,
+    other?.stableAssessments ?? Number.POSITIVE_INFINITY,
+  );
+  if (!Number.isFinite(safe)) return null;
+  const at = (assessments: number) =>
+    similarityPower({ method, assessments, alpha, margin, bothWays: true });
+  const isEnough = (assessments: number) => at(assessments).power >= input.power;
+  const { smallest, stable } = lowestEnough(safe, isEnough);
+  const attained = at(smallest);
+  return {
+    assessments: smallest,
+    stableAssessments: stable,
+    ...asPanel(attained, attained.criticalCount ?? 0),
+  };
+}
+
+/** The smallest number that is enough, and the one from which all up to `safe` are. */
+function lowestEnough(safe: number, isEnough: (n: number) => boolean) {
+  let [below, above] = [0, safe];
+  while (above - below > 1) {
+    const middle = Math.floor((below + above) / 2);
+    if (isEnough(middle)) above = middle;
+    else below = middle;
+  }
+  const reach = 50 + 3 * Math.ceil(Math.sqrt(safe));
+  let [smallest, stable] = [above, Math.min(safe, above + reach)];
+  let unbroken = true;
+  for (let n = stable; n >= Math.max(1, above - reach); n -= 1) {
+    if (isEnough(n)) smallest = n;
+    else unbroken = false;
+    if (unbroken) stable = n;
+  }
+  return { smallest, stable };
 }
 
 function asPanel(attained: Attained, criticalCount: number) {

@@ -39,7 +39,7 @@ describe("A session by each method", () => {
     "$right right of 24 by $endpoint.kind, $endpoint.method: p and critical count of the tables",
     ({ endpoint, right, pValue, critical, pd }) => {
       const { counts, difference, estimate, state, unit } = primaryOf(session(endpoint, right, 24));
-      expect(unit).toBe("distinguishers");
+      expect(unit).toBe(endpoint === brightest ? "lean-of-three" : "distinguishers");
       expect(counts).toMatchObject({ answers: 24, correct: right });
       expect(difference.pValue).toBeCloseTo(pValue, 13);
       expect(difference.criticalCount).toBe(critical);
@@ -66,6 +66,52 @@ describe("A session by each method", () => {
     const [verdict] = wordReport(analyse(evidence), evidence.plan).verdict;
     expect(verdict).toContain("Pot was picked out of three 3 of 24 times");
     expect(verdict).toContain("it leaned against what was expected");
+  });
+});
+
+describe("The two sides of a 3-AFC", () => {
+  const three = ["Sallow", "Bramble", "Cinder"];
+  const onThree = (endpoint: typeof brightest | BrightestA, right: readonly number[]) => {
+    const ballots = seats(20).flatMap((seat, i) =>
+      right.map((count, c) => answered(endpoint, i < count, { seat, coffee: `c${c + 1}` })),
+    );
+    return analyse(evidenceOf(planFor([endpoint], three, { tasters: 20 }), ballots));
+  };
+  type BrightestA = Omit<typeof brightest, "expected"> & { expected: "A" };
+  const expectsA: BrightestA = { ...brightest, expected: "A" };
+
+  it("a coffee on which people find more in the other cups is named", () => {
+    // P(X = 0 | 20, 1/3) = (2/3)^20 = 0.0003.
+    const findings = onThree(brightest, [20, 20, 0]);
+    expect(findings.headline).toBe("different-for-some");
+    const [, , cinder] = findings.endpoints[0]?.coffees ?? [];
+    expect(cinder).toMatchObject({ goesOtherWay: true, exception: "other-way" });
+    expect(cinder?.exceptionPValue).toBeCloseTo(2 * (2 / 3) ** 20, 12);
+    const words = wordReport(findings, planFor([brightest], three));
+    expect(words.endpoints[0]?.rows[3]?.verdict).toContain("goes the other way");
+    expect(words.verdict.join(" ")).toContain("Pot was picked out of three 0 of 20 times");
+  });
+
+  it("sizes are shares of people, below 0 where they find more in the other treatment", () => {
+    const all = (endpoint: typeof brightest | BrightestA, right: number) =>
+      onThree(endpoint, [right, right, right]).endpoints[0];
+    // 14 of 20: (0.7 − 1/3)/(2/3); 2 of 20: 0.1 · 3 − 1.
+    expect(all(brightest, 14)?.coffees[0]?.estimate?.value).toBeCloseTo(0.55, 12);
+    expect(all(brightest, 2)?.coffees[0]?.estimate?.value).toBeCloseTo(-0.7, 12);
+    expect(all(expectsA, 14)?.coffees[0]?.estimate?.value).toBeCloseTo(-0.55, 12);
+    expect(all(expectsA, 2)?.coffees[0]?.estimate?.value).toBeCloseTo(0.7, 12);
+  });
+
+  it("limits and intervals are mirrored with the expectation, and nothing else is", () => {
+    const [b, a] = [onThree(brightest, [14, 12, 9]), onThree(expectsA, [14, 12, 9])];
+    const [one, other] = [b.endpoints[0], a.endpoints[0]];
+    expect(b.headline).toBe(a.headline);
+    expect(other?.difference.pValue).toBe(one?.difference.pValue);
+    expect(other?.margin.pValue).toBe(one?.margin.pValue);
+    expect(other?.estimate?.lower).toBe(-(one?.estimate?.upper ?? 0));
+    expect(other?.margin.lowerLimit).toBe(-(one?.margin.upperLimit ?? 0));
+    const words = wordReport(a, planFor([expectsA], three));
+    expect(words.verdict.join(" ")).toContain("Tank");
   });
 });
 

@@ -232,3 +232,38 @@ function powerOf(
     ? power({ method: name, assessments, alpha, effect }).power
     : similarityPower({ method: name, assessments, alpha, margin: effect }).power;
 }
+
+describe("closeness both ways, with unlike tails (3-AFC)", () => {
+  const choice = { method: "three-afc", alpha: 0.05, bothWays: true } as const;
+  const chance = (assessments: number, share: number) =>
+    similarityPower({ ...choice, assessments, margin: { proportionDistinguishing: share } }).power;
+
+  // Every number up to 500 tried; the fewest and most right that pass are exact binomial limits.
+  it.each([0.2, 0.3, 0.4, 0.5])(
+    "margin %f: no smaller number is enough, none from there fails",
+    (share) => {
+      const enough = Array.from({ length: 500 }, (_, i) => chance(i + 1, share) >= 0.8);
+      const size = panelSize({
+        ...choice,
+        goal: "similarity",
+        power: 0.8,
+        effect: { proportionDistinguishing: share },
+      });
+      expect(size?.assessments).toBe(enough.indexOf(true) + 1);
+      expect(size?.stableAssessments).toBe(enough.lastIndexOf(false) + 2);
+      expect(size?.achievedPower).toBeGreaterThanOrEqual(0.8);
+    },
+  );
+
+  it("is found for small margins too, far out", () => {
+    const size = panelSize({
+      ...choice,
+      goal: "similarity",
+      power: 0.8,
+      effect: { proportionDistinguishing: 0.02 },
+    });
+    expect(size?.assessments).toBeGreaterThan(10_000);
+    expect(size?.achievedPower).toBeGreaterThanOrEqual(0.8);
+    expect(size?.achievedPower).toBeLessThan(0.81);
+  });
+});

@@ -1,4 +1,8 @@
-import { proportionDistinguishing } from "../../statistics/discrimination.ts";
+import {
+  proportionCorrectAt,
+  proportionDistinguishing,
+  proportionLeaning,
+} from "../../statistics/discrimination.ts";
 import { clopperPearson } from "../../statistics/intervals.ts";
 import type { MethodName } from "../../statistics/methods/method.ts";
 import { replicatedTest } from "../../statistics/replicated.ts";
@@ -16,6 +20,12 @@ export interface ForcedChoice {
 /** Whether picking other cups than the one asked about, more often than luck would, is a difference too. */
 export const hasTwoSides = ({ method }: Pick<ForcedChoice, "method">) =>
   method === "paired-comparison" || method === "three-afc";
+
+/** The share of people behind a proportion right, on a scale with two sides where the choice has them. */
+export const shareOf = (choice: ForcedChoice, proportionCorrect: number) =>
+  hasTwoSides(choice)
+    ? proportionLeaning(proportionCorrect, choice.guessing)
+    : proportionDistinguishing(proportionCorrect, choice.guessing);
 
 /** How many of the picks were right, or of B. */
 export const picked = (observations: readonly Observation[]) =>
@@ -35,9 +45,9 @@ export function estimatePd(
   if (replicated) return replicated.estimate;
   const interval = clopperPearson(picked(observations), observations.length, 1 - alpha);
   return {
-    value: proportionDistinguishing(interval.estimate, choice.guessing),
-    lower: proportionDistinguishing(interval.lower, choice.guessing),
-    upper: proportionDistinguishing(interval.upper, choice.guessing),
+    value: shareOf(choice, interval.estimate),
+    lower: shareOf(choice, interval.lower),
+    upper: shareOf(choice, interval.upper),
     confidence: 1 - alpha,
   };
 }
@@ -58,12 +68,18 @@ export function replicatedPd(
   }));
   const result = replicatedTest(choice.method, tasters, 1 - alpha);
   if (!(result.betaBinomial.standardError > 0)) return null;
-  const { estimate, lower, upper } = result.proportionDistinguishing;
+  const shares = result.proportionDistinguishing;
+  const share = (pd: number) => shareOf(choice, proportionCorrectAt(pd, choice.guessing));
   return {
     tasters: tasters.length,
     proportion: result.betaBinomial.proportion,
     overdispersion: result.betaBinomial.overdispersion,
     overdispersionPValue: result.overdispersionTest.pValue,
-    estimate: { value: estimate, lower, upper, confidence: 1 - alpha },
+    estimate: {
+      value: share(shares.estimate),
+      lower: share(shares.lower),
+      upper: share(shares.upper),
+      confidence: 1 - alpha,
+    },
   };
 }

@@ -1,4 +1,5 @@
 import type { EndpointKind, EndpointRole } from "../../experiment/endpoint.ts";
+import type { EndpointFinding } from "../endpoint-finding.ts";
 
 /** What a plan can and cannot detect, before anyone brews. Plain data; null where it doesn't apply. */
 export interface PlanOutlook {
@@ -19,6 +20,7 @@ export interface EndpointOutlook {
   kind: EndpointKind;
   role: EndpointRole;
   attribute: string | null;
+  method: EndpointFinding["method"];
   margin: number;
   /** Answers over all coffees and on one of them; brew pairs for extraction yield. */
   answers: number;

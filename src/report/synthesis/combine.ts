@@ -85,11 +85,9 @@ export function combine(
     unit,
     studies: weighed(effects, scale, found.tauSquared),
     leftOut,
-    pooled: { value: show(estimate), lower: show(lower), upper: show(upper) },
-    prediction: predictionInterval && {
-      lower: show(predictionInterval.lower),
-      upper: show(predictionInterval.upper),
-    },
+    pooled: { value: show(estimate), ...ordered(show(lower), show(upper)) },
+    prediction:
+      predictionInterval && ordered(show(predictionInterval.lower), show(predictionInterval.upper)),
     heterogeneity:
       effects.length < 2
         ? null
@@ -101,6 +99,11 @@ export function combine(
             tau: Math.sqrt(found.tauSquared),
           },
   };
+}
+
+/** Limits in their order: a right answer may speak for either side. */
+function ordered(one: number, other: number): Omit<Shown, "value"> {
+  return { lower: Math.min(one, other), upper: Math.max(one, other) };
 }
 
 /**
@@ -143,8 +146,7 @@ function weighed(
       effect: study.effect,
       variance: study.variance,
       value: shownValue(study.effect, scale),
-      lower: shownValue(study.effect - half, scale),
-      upper: shownValue(study.effect + half, scale),
+      ...ordered(shownValue(study.effect - half, scale), shownValue(study.effect + half, scale)),
       weightPercent: (100 * (weights[i] ?? 0)) / total,
     };
   });

@@ -1,4 +1,4 @@
-import type { Endpoint, EndpointKind, Treatment } from "../../experiment/endpoint.ts";
+import type { Endpoint, EndpointKind } from "../../experiment/endpoint.ts";
 import type { MethodName } from "../../statistics/methods/method.ts";
 import { naming } from "../endpoints/naming.ts";
 import { plainName } from "./groups.ts";
@@ -10,20 +10,16 @@ export interface Question {
   attribute: string | null;
   /** What its answers are guessed by; shares who can tell compare within one method only. */
   method: MethodName | null;
-  /** The treatment whose cup is the single one of three; null elsewhere. */
-  expected: Treatment | null;
 }
 
 export function questionOf(endpoint: Endpoint): Question {
   const { kind, attribute, method } = naming(endpoint);
-  const expected = endpoint.kind === "attribute-difference" ? endpoint.expected : null;
-  return { kind, attribute, method, expected };
+  return { kind, attribute, method };
 }
 
 /** One text for the same question, however its attribute was typed; fit for an address. */
-export function questionSlug({ kind, attribute, method, expected }: Question): string {
+export function questionSlug({ kind, attribute, method }: Question): string {
   const isOtherMethod = kind === "overall-difference" && method !== "triangle";
   if (attribute === null) return isOtherMethod ? `${kind}-${method}` : kind;
-  const side = expected === null ? "" : `-${expected.toLowerCase()}`;
-  return `${kind}-${plainName(attribute).replace(/[^\p{L}\p{N}]+/gu, "-")}${side}`;
+  return `${kind}-${plainName(attribute).replace(/[^\p{L}\p{N}]+/gu, "-")}`;
 }

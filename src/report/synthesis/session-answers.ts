@@ -1,4 +1,4 @@
-import type { Endpoint } from "../../experiment/endpoint.ts";
+import type { Endpoint, Treatment } from "../../experiment/endpoint.ts";
 import type { Plan } from "../../experiment/plan.ts";
 import { brewYields, type YieldPair, yieldPairs } from "../brew-yields.ts";
 import { countByRule } from "../counted.ts";
@@ -10,8 +10,10 @@ import { type Observation, observe, testOnly } from "../observations.ts";
 export interface SessionAnswers {
   label: string;
   unit: Unit;
-  /** Of three cups it asked for the one with more, expecting one treatment's: it can't be turned round. */
-  directed: boolean;
+  /** Of three cups it asked for the one with most, expecting this treatment's; null where it didn't. */
+  expected: Treatment | null;
+  /** It expected the other treatment than the sessions it is combined with. */
+  contrary: boolean;
   /** The treatments stand the other way round than in the comparison. */
   swapped: boolean;
   coffees: Plan["coffees"];
@@ -30,7 +32,8 @@ export function sessionAnswers(
   return {
     label,
     unit: unitOf(endpoint),
-    directed: endpoint.kind === "attribute-difference",
+    expected: endpoint.kind === "attribute-difference" ? endpoint.expected : null,
+    contrary: false,
     swapped,
     coffees: plan.coffees,
     observations: testOnly(observe(endpoint, counted.ballots).observations),
@@ -53,11 +56,27 @@ export function onCoffees(
   };
 }
 
+/** Which treatment of the comparison was expected to have most of three cups; null without an expectation. */
+export function expectedSide({ expected, swapped }: SessionAnswers): Treatment | null {
+  if (expected === null || !swapped) return expected;
+  return expected === "A" ? "B" : "A";
+}
+
+/** Marks those that expect the other treatment than the first one: three cups can't be turned round. */
+export function withContraryMarked(sessions: readonly SessionAnswers[]): SessionAnswers[] {
+  const [first] = sessions;
+  return sessions.map((session) => ({
+    ...session,
+    contrary: first !== undefined && expectedSide(session) !== expectedSide(first),
+  }));
+}
+
 /** What an endpoint's effect counts. */
 export function unitOf({ kind }: Pick<Endpoint, "kind">): Unit {
   switch (kind) {
-    case "overall-difference":
     case "attribute-difference":
+      return "lean-of-three";
+    case "overall-difference":
       return "distinguishers";
     case "direction":
     case "preference":

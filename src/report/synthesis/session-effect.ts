@@ -17,13 +17,13 @@ export type SessionEffect =
  * yields; between sessions, pots and people vary too, which the spread between sessions takes up.
  */
 export function sessionEffect(session: SessionAnswers): SessionEffect {
-  const { unit, swapped, directed } = session;
-  if (directed && swapped) return { ok: false, refusal: "expected-other" };
+  const { unit, swapped, contrary } = session;
+  if (contrary) return { ok: false, refusal: "expected-other" };
   const found =
     unit === "yield-points"
       ? meanOf(session.yields.map(({ value }) => value))
       : overTasters(session);
-  if (!found.ok || !swapped || unit === "distinguishers") return found;
+  if (!found.ok || !swapped || unit === "distinguishers" || unit === "lean-of-three") return found;
   return { ...found, effect: -found.effect };
 }
 

@@ -34,8 +34,11 @@ function averageWords(pooled: Shown, { kind, attribute, towards }: Topic, unit: 
   switch (kind) {
     case "overall-difference":
       return `${plain(pooled.value, unit)} people in 100 can tell the two apart ${interval}`;
-    case "attribute-difference":
-      return `${plain(pooled.value, unit)} people in 100 find more ${attribute ?? "of it"} where it was expected ${interval}`;
+    case "attribute-difference": {
+      const people = Math.abs(Math.round(100 * pooled.value));
+      const way = pooled.value < 0 ? "less" : "more";
+      return `${people} people in 100 find ${way} ${attribute ?? "of it"} in ${towards} ${interval}`;
+    }
     case "direction":
       return `${towards} is picked as having more ${attribute ?? "of it"} ${times}`;
     case "preference":
@@ -55,6 +58,8 @@ export function plain(value: number, unit: Unit): string {
       return String(Math.round(100 * Math.min(1, Math.max(0, value))));
     case "lean":
       return String(Math.round(50 * (1 + value)));
+    case "lean-of-three":
+      return signed(100 * value, 0);
     case "scale-points":
     case "yield-points":
       return signed(value, decimalsIn(unit));
@@ -64,12 +69,12 @@ export function plain(value: number, unit: Unit): string {
 const decimalsIn = (unit: Unit) => (unit === "yield-points" ? 2 : 1);
 
 const after = (unit: Unit) =>
-  unit === "distinguishers" || unit === "lean" ? " in 100" : " points";
+  unit === "scale-points" || unit === "yield-points" ? " points" : " in 100";
 
 /** Whether the average is clear of no difference. */
 export function surenessSentence({ pooled, unit, studies }: Combined): string | null {
   if (pooled === null) return null;
-  // A triangle's answers are one-sided: only more right than luck says anything.
+  // A share who can tell has one side: only more right than luck says anything.
   const clear = pooled.lower > 0 || (pooled.upper < 0 && unit !== "distinguishers");
   const whose = studies.length === 1 ? "This one session" : "The average";
   return clear

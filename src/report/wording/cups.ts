@@ -85,7 +85,7 @@ export function seen(facts: SampleFacts): string {
     case "overall-difference":
       return `${counts.correct} of ${counts.answers} ${rightAnswers[facts.method ?? "triangle"]}`;
     case "attribute-difference":
-      return `${names[leader(facts)]} was picked out of three ${counts.correct} of ${counts.answers} times`;
+      return `${names[facts.difference.expected ?? "B"]} was picked out of three ${counts.correct} of ${counts.answers} times`;
     case "direction":
     case "preference":
       return `${names[leader(facts)]} was picked ${picksOfLeader(facts)} of ${counts.answers} times`;
@@ -126,11 +126,9 @@ function luckClause(facts: SampleFacts): string | null {
 }
 
 /** A one-sided test counts only what is expected: luck nearly always does as well as the other way. */
-function againstExpected({ kind, difference, estimate }: SampleFacts): boolean {
+function againstExpected({ difference, estimate }: SampleFacts): boolean {
   const { sides, expected } = difference;
   const value = estimate?.value ?? 0;
-  // Here the value counts what was expected, whichever treatment that was.
-  if (kind === "attribute-difference") return value < 0;
   return sides === "one" && (expected === "A" ? value > 0 : expected === "B" && value < 0);
 }
 

@@ -37,12 +37,7 @@ export function factsOf(
   };
 }
 
-/**
- * The treatment that the sample leans to; B when it leans neither way. Of three cups asked for an
- * attribute, only the one expected to have more can be shown to.
- */
-export function leader(facts: Pick<SampleFacts, "kind" | "difference" | "estimate">): Treatment {
-  const { kind, difference } = facts;
-  if (kind === "attribute-difference" && difference.expected !== null) return difference.expected;
+/** The treatment that the sample leans to; B when it leans neither way. */
+export function leader(facts: Pick<SampleFacts, "estimate">): Treatment {
   return (facts.estimate?.value ?? 0) < 0 ? "A" : "B";
 }

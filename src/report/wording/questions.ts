@@ -9,11 +9,19 @@ export const roleWords: Record<EndpointRole, string> = {
 };
 
 /** The question an endpoint asks. */
-export function questionWords({ kind, attribute }: Pick<EndpointFinding, "kind" | "attribute">) {
+export function questionWords({
+  kind,
+  attribute,
+  method,
+}: Pick<EndpointFinding, "kind" | "attribute" | "method">) {
   switch (kind) {
     case "overall-difference":
-      return "Can people tell them apart?";
+      // The triangle is what people mean who name no method.
+      return method === "triangle"
+        ? "Can people tell them apart?"
+        : `Can people tell them apart? (${method})`;
     case "attribute-difference":
+      return `Which of three has the most ${attribute}?`;
     case "direction":
       return `Which has more ${attribute}?`;
     case "preference":

@@ -5,8 +5,12 @@ import { scaleOf } from "../../../src/report/synthesis/effect-scale.ts";
 import { byCoffee, byRoast } from "../../../src/report/synthesis/groups.ts";
 import { combinedAsPlanned } from "../../../src/report/synthesis/planned.ts";
 import { questionOf, questionSlug } from "../../../src/report/synthesis/question.ts";
-import { sessionAnswers } from "../../../src/report/synthesis/session-answers.ts";
+import {
+  sessionAnswers,
+  withContraryMarked,
+} from "../../../src/report/synthesis/session-answers.ts";
 import { logOddsOf, sessionEffect } from "../../../src/report/synthesis/session-effect.ts";
+import { combinedSentence, surenessSentence } from "../../../src/report/synthesis/wording.ts";
 import {
   answered,
   brighter,
@@ -26,8 +30,8 @@ import {
 } from "../sessions.ts";
 import { bcg } from "./bcg.ts";
 
-const POINTS = { unit: "scale-points", guessing: 0 } as const;
-const YIELDS = { unit: "yield-points", guessing: 0 } as const;
+const POINTS = { unit: "scale-points", guessing: 0, towards: "B" } as const;
+const YIELDS = { unit: "yield-points", guessing: 0, towards: "B" } as const;
 const scaleOfEndpoint = (endpoint: Endpoint) => scaleOf(questionOf(endpoint));
 const LEAN = scaleOfEndpoint(brighter);
 const TRIANGLES = scaleOfEndpoint(triangle);
@@ -53,7 +57,7 @@ describe("Questions that sessions share", () => {
       "overall-difference",
       "overall-difference-duo-trio",
       "overall-difference-tetrad",
-      "attribute-difference-brightness-b",
+      "attribute-difference-brightness",
       "direction-brightness",
     ]);
     expect(slugOf({ ...duoTrio, reference: "A" })).toBe(slugOf(duoTrio));
@@ -78,12 +82,55 @@ describe("Questions that sessions share", () => {
   });
 
   it("leave out a 3-AFC that expected the other treatment: it can't be turned round", () => {
-    const ballots = seats(24).map((seat, i) => answered(brightest, i < 18, { seat }));
-    const evidence = evidenceOf(planFor([brightest]), ballots);
-    const session = sessionAnswers(evidence, brightest, labelled("other", true));
-    const { pooled, leftOut } = combineSessions([session], scaleOfEndpoint(brightest));
-    expect(pooled).toBeNull();
+    const ofSession = (expected: "A" | "B", label: string, swapped = false) => {
+      const endpoint = { ...brightest, expected };
+      const ballots = seats(24).map((seat, i) => answered(endpoint, i < 18, { seat }));
+      return sessionAnswers(
+        evidenceOf(planFor([endpoint]), ballots),
+        endpoint,
+        labelled(label, swapped),
+      );
+    };
+    const sessions = withContraryMarked([
+      ofSession("B", "one"),
+      // Under swapped letters it expected the same treatment.
+      ofSession("A", "swapped", true),
+      ofSession("A", "other"),
+    ]);
+    const { studies, leftOut } = combineSessions(
+      sessions,
+      scaleOf(questionOf(brightest), sessions),
+    );
+    expect(studies.map(({ label }) => label)).toEqual(["one", "swapped"]);
     expect(leftOut).toEqual([{ label: "other", refusal: "expected-other" }]);
+  });
+
+  it("speak for the side that was expected, and say it when people find more in the other", () => {
+    const pooledOf = (expected: "A" | "B", right: number) => {
+      const endpoint = { ...brightest, expected };
+      const ballots = seats(60).map((seat, i) => answered(endpoint, i < right, { seat }));
+      const evidence = evidenceOf(planFor([endpoint]), ballots);
+      const sessions = [sessionAnswers(evidence, endpoint, labelled("s"))];
+      const combined = combineSessions(sessions, scaleOf(questionOf(endpoint), sessions));
+      const topic = { kind: endpoint.kind, attribute: "brightness", towards: "Pot" } as const;
+      return {
+        combined,
+        said: combinedSentence(combined, topic),
+        sure: surenessSentence(combined),
+      };
+    };
+    const more = pooledOf("B", 50);
+    expect(more.combined.pooled?.value).toBeGreaterThan(0.6);
+    expect(more.said).toMatch(/^One session so far: \d+ people in 100 find more brightness in Pot/);
+    const less = pooledOf("A", 50);
+    expect(less.combined.pooled?.value).toBeCloseTo(-(more.combined.pooled?.value ?? 0), 12);
+    expect(less.combined.pooled?.lower).toBeLessThan(less.combined.pooled?.upper ?? 0);
+    expect(less.said).toContain("find less brightness in Pot");
+    // Half an answer is added on either side: 3 − 1 of the chance 1/3 of picking it.
+    const wrongWay = pooledOf("B", 2);
+    expect(wrongWay.combined.pooled?.value).toBeCloseTo((3 * 2.5) / 61 - 1, 12);
+    expect(wrongWay.said).toContain("find less brightness in Pot");
+    expect(wrongWay.sure).toContain("is clear of no difference");
   });
 });
 
