@@ -35,5 +35,5 @@ export const newDraft: Draft = {
   "brewLimits.brewSeconds": "20",
   "brewLimits.tdsSpreadPercent": "0.04",
   exclusionRule:
-    "Sets recorded as mixed up, and brew pairs outside the limits above, are left out. Everything else counts.",
+    "Sets that were voided with a reason in the incident log, and brew pairs outside the limits above, are left out. Sets with exchanged cups are analysed as scored, corrected and left out, and the weakest leads. Everything else counts.",
 };

@@ -1,6 +1,6 @@
-import { cupsPerPot } from "../../src/design/spares.ts";
+import { cupsOfFullerPot } from "../../src/design/spares.ts";
 import type { Endpoint } from "../../src/experiment/endpoint.ts";
-import type { Plan } from "../../src/experiment/plan.ts";
+import { type Plan, setRequests } from "../../src/experiment/plan.ts";
 import type {
   DifferenceOutlook,
   EndpointOutlook,
@@ -25,6 +25,7 @@ export function outlookWarnings(plan: Plan, outlook: PlanOutlook): string[] {
     ...unevenBrewers(plan),
     ...manyCups(outlook.cupsPerTaster),
     ...smallPots(plan),
+    ...unevenPours(plan),
   ];
 }
 
@@ -102,7 +103,7 @@ const WATER_KEPT = 2;
 /** A pot that runs dry leaves the last tasters without their cups. */
 function smallPots(plan: Plan): string[] {
   const input = kitInput(plan);
-  const cups = Math.ceil(cupsPerPot(input)) + input.sparesPerPot;
+  const cups = Math.ceil(cupsOfFullerPot(input)) + input.sparesPerPot;
   const { doseGrams, brewWaterGrams, millilitresPerCup } = plan.recipe;
   const needed = Math.ceil(cups * millilitresPerCup);
   const yielded = Math.round(brewWaterGrams - WATER_KEPT * doseGrams);
@@ -110,6 +111,18 @@ function smallPots(plan: Plan): string[] {
   return [
     `A pot fills about ${cups} cups with its spares, ${needed} mL, and this recipe leaves about ${yielded} mL in it. Brew more in each pot, pour less into each cup, or serve fewer seats.`,
   ];
+}
+
+/** What the numbers of the pour sheet give away. */
+function unevenPours(plan: Plan): string[] {
+  const uneven = setRequests(plan).some(
+    (set) => set.kind === "three-afc" || (set.kind === "duo-trio" && set.reference === "constant"),
+  );
+  return uneven
+    ? [
+        "With a constant reference, or three cups with one expected to have more, one treatment's pots fill more cups: the pour sheet shows which pots are alike. Let someone pour who neither serves nor tastes.",
+      ]
+    : [];
 }
 
 function manyCups(cups: number): string[] {

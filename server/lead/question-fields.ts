@@ -36,7 +36,7 @@ export function questionFields(typed: Draft, errors: FieldErrors): QuestionField
     make.single("overall", {
       legend: "Can anyone tell them apart?",
       explanation:
-        "Finds any difference, says nothing about its direction. Triangle: the usual one. Duo-trio: easier on people, but takes more of them. Tetrad: takes fewest people, but four cups a set.",
+        "Finds any difference, says nothing about its direction. Triangle: the usual one. Duo-trio: easier on people, but takes more of them. Tetrad: takes fewest people for the same difference, but four cups a set. The same margin in % is another size of difference in each; “Panel size” compares what they take.",
       margin: make.share("overall"),
       method: true,
     }),

@@ -28,6 +28,17 @@ export function cupsPerPot(input: Unspared): number {
   return (input.seats * (perSeat + controls / rounds)) / 2;
 }
 
+/**
+ * The same for the fuller pot of a pair: of a constant reference's three cups, and of a 3-AFC's, two
+ * come from one pot.
+ */
+export function cupsOfFullerPot(input: Unspared): number {
+  const lopsided = input.sets.filter(
+    (set) => set.kind === "three-afc" || (set.kind === "duo-trio" && set.reference === "constant"),
+  );
+  return cupsPerPot(input) + (input.seats * input.replicates * lopsided.length) / 2;
+}
+
 /** Cups that a seat gets in a round, same-pot controls of a whole session, and rounds of a session. */
 function cupCounts({ sets, replicates, coffees, pairsPerCoffee, controls }: Unspared) {
   const sizes = sets.map((set) => familyOf(set).orders[0]?.length ?? 0);

@@ -121,7 +121,11 @@ function wordVerdict(
 function wordEndpoint(finding: EndpointFinding, names: SampleFacts["names"]): EndpointWords {
   const facts = factsOf(finding, names);
   const { process, kind, state } = finding;
-  const open = { cups: state === "inconclusive", process: process.status !== "shown" };
+  const open = {
+    cups: state === "inconclusive",
+    process: process.status !== "shown",
+    withoutControlPairs: process.status === "no-control-pairs",
+  };
   return {
     endpointId: finding.endpointId,
     question: questionWords(finding),

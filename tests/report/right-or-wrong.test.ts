@@ -61,6 +61,13 @@ describe("A session by each method", () => {
     expect(words.verdict.join(" ").toLowerCase()).toContain(verdict.toLowerCase());
   });
 
+  it("asks for hidden pairs of pots brewed alike before anything is rolled out", () => {
+    const evidence = session(tetrad, 17, 24);
+    const { advice, definitive } = wordReport(analyse(evidence), evidence.plan);
+    expect(advice).toContain("with hidden pairs of pots brewed alike");
+    expect(definitive.join(" ")).toContain("It takes hidden pairs of pots brewed alike");
+  });
+
   it("says that 3-AFC picks fell short of luck where the single cup had less", () => {
     const evidence = session(brightest, 3, 24);
     const [verdict] = wordReport(analyse(evidence), evidence.plan).verdict;

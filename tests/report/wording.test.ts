@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { Endpoint } from "../../src/experiment/endpoint.ts";
 import { analyse } from "../../src/report/analysis.ts";
+import type { PositionFinding } from "../../src/report/checks.ts";
 import type { EndpointFinding } from "../../src/report/endpoint-finding.ts";
 import type { Advice, Findings, Headline } from "../../src/report/findings.ts";
 import type { ProcessClaim } from "../../src/report/process-claim.ts";
@@ -188,14 +189,14 @@ describe("the headline and its sentence", () => {
       sweetness,
       scores([2, -3, 1, 0, -2, 3, 1, -2]),
       "Close enough",
-      "The true gap lies between −1.4 and +1.4 points, inside the ±10 points that you set as not mattering.",
+      "The true gap lies between −1.4 and +1.4 points (90 % interval), inside the ±10 points that you set as not mattering.",
     ],
     [
       "scores that leave it open",
       sweetness,
       scores([30, -25, 10]),
       "Not settled",
-      "Not settled: Pot came out +5.0 points against Tank on average over 3 tasters; luck alone would put them this far apart about 8 times in 10; yet the true gap could be anything between −41.9 and +51.9 points, and you set ±10 points as the most that doesn't matter.",
+      "Not settled: Pot came out +5.0 points against Tank on average over 3 tasters; luck alone would put them this far apart about 8 times in 10; yet the true gap could be anything between −41.9 and +51.9 points (90 % interval), and you set ±10 points as the most that doesn't matter.",
     ],
     ["nothing answered", triangle, [], "Not settled", "No answer counts, so nothing can be said."],
     [
@@ -532,7 +533,7 @@ describe("what would make it definitive", () => {
     moreBrewPairsToFind: null,
     moreBrewPairsToPass: null,
   };
-  const both = { cups: true, process: true };
+  const both = { cups: true, process: true, withoutControlPairs: false };
 
   it("counts tasters and brew pairs that are still missing", () => {
     const needs = {
@@ -555,8 +556,15 @@ describe("what would make it definitive", () => {
   it("says nothing of what is settled", () => {
     expect(decideSentences(null, facts, both)).toEqual([]);
     const pairs = { ...nothing, moreTastersToFind: 3, moreBrewPairsForAnyClaim: 5 };
-    expect(decideSentences(pairs, facts, { cups: false, process: true })).toHaveLength(1);
-    expect(decideSentences(pairs, facts, { cups: true, process: false })).toHaveLength(1);
+    expect(decideSentences(pairs, facts, { ...both, cups: false })).toHaveLength(1);
+    expect(decideSentences(pairs, facts, { ...both, process: false })).toHaveLength(1);
+  });
+
+  it("asks for pairs of pots brewed alike where the plan had none to compare with", () => {
+    const said = decideSentences(nothing, facts, { ...both, withoutControlPairs: true });
+    expect(said).toContain(
+      "It takes hidden pairs of pots brewed alike in the plan, at least one a coffee, before anything can be said beyond these pots.",
+    );
   });
 
   it("admits that a large enough session fell between", () => {
@@ -715,9 +723,15 @@ describe("cautions", () => {
     };
     expect(positionSentences(position, "Can people tell them apart?")).toEqual([
       "Can people tell them apart? The third cup was picked 17 of 24 times; luck alone would be this uneven about 1 time in 1,000.",
-      "Can people tell them apart? One taster picked the second cup 8 of 8 times; luck would bring that to anyone on the panel about 1 time in 140. Their answers count.",
+      "Can people tell them apart? With one taster the second cup was picked 8 of 8 times; luck would bring that to anyone on the panel about 1 time in 140. Their answers count.",
     ]);
     expect(positionSentences({ ...position, biased: false, alwaysSame: [] }, "")).toEqual([]);
+    const first = (set: PositionFinding["set"], counts: number[]) =>
+      positionSentences({ ...position, set, counts, alwaysSame: [] }, "")[0];
+    // The reference of a duo-trio and the first cup of a tetrad can't be picked.
+    expect(first("duo-trio", [10, 0])).toContain("The second cup was picked 10 of 10 times");
+    expect(first("tetrad", [11, 5, 1])).toContain("The second cup was put with the first 11 of 17");
+    expect(first("tetrad", [1, 5, 11])).toContain("The fourth cup was put with the first 11 of 17");
   });
 
   it("tell of brewers that were not swapped, or that differ though swapped", () => {
@@ -774,7 +788,7 @@ describe("extraction yield in words", () => {
     ],
     [
       [0.2, -0.1, 0.3, -0.3, 0.1, 0, -0.2, 0.4, 0.1, -0.1, 0.2, -0.2],
-      "The true gap lies between −0.08 and +0.15 points, inside the ±0.5 points that you set as not mattering.",
+      "The true gap lies between −0.08 and +0.15 points (90 % interval), inside the ±0.5 points that you set as not mattering.",
     ],
     [[], "No brew pair has both yields, so nothing can be said."],
   ])("%#", (differences, sentence) => {

@@ -4,7 +4,15 @@ import { cupsSentences } from "../../server/lead/panel-size-words.ts";
 import type { Endpoint } from "../../src/experiment/endpoint.ts";
 import { panelForecast } from "../../src/report/planning/panel.ts";
 import type { PanelDesign } from "../../src/report/planning/panel-test.ts";
-import { extractionYield, planFor, preferred, triangle } from "../report/sessions.ts";
+import {
+  brightest,
+  duoTrio,
+  extractionYield,
+  planFor,
+  preferred,
+  tetrad,
+  triangle,
+} from "../report/sessions.ts";
 
 const coffees = ["Sallow", "Petrel", "Anvil"];
 
@@ -21,6 +29,28 @@ describe("a plan whose tasters repeat", () => {
 
   it("says of pairs that unlike tasters find less", () => {
     expect(cupsLine(preferred)).toMatch(/, less when tasters are unlike\.$/);
+  });
+});
+
+describe("a plan whose trays hold one treatment more often", () => {
+  const warnings = (endpoint: Endpoint, tasters = 12) =>
+    outlookInWords(planFor([endpoint], coffees, { tasters })).warnings;
+  const tells = (endpoint: Endpoint) =>
+    warnings(endpoint).some((one) => one.includes("the pour sheet shows which pots are alike"));
+
+  it("says what the pour sheet gives away, with a constant reference or a 3-AFC", () => {
+    expect(tells({ ...duoTrio, reference: "A" })).toBe(true);
+    expect(tells(brightest)).toBe(true);
+    for (const even of [duoTrio, tetrad, triangle, preferred]) expect(tells(even)).toBe(false);
+  });
+
+  it("warns of the fuller pot running dry, and not of the pots on average", () => {
+    // 12 tasters: 1.5 cups of 40 mL from each pot, 18 and 3 spares; from the fuller one 24 and 3.
+    // The recipe leaves 1000 − 2 · 60 = 880 mL, which is 22 cups.
+    const dry = (endpoint: Endpoint) =>
+      warnings(endpoint, 12).find((one) => one.startsWith("A pot fills about"));
+    expect(dry(duoTrio)).toBeUndefined();
+    expect(dry({ ...duoTrio, reference: "A" })).toContain("about 27 cups");
   });
 });
 

@@ -200,7 +200,7 @@ describe("Scenarios of an invented roastery, entered as its people would", () =>
     expect(state).toBe("equivalence");
     expect(findings.headline).toBe("close-enough");
     expect(process.status).not.toBe("shown");
-    expect(page).toContain("picked the second cup 8 of 8 times");
+    expect(page).toContain("the second cup was picked 8 of 8 times");
   }, 120_000);
 
   it("“same” from too few: 4 of 12 and three pairs of yields settle nothing", async () => {

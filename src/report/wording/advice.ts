@@ -65,10 +65,14 @@ function repeat(headline: Headline, primary: EndpointFinding, names: SampleFacts
       return "Repeat it with more, as the numbers below say; change nothing yet.";
     case "different":
     case "different-for-some":
+      if (primary.process.status === "no-control-pairs") return WITH_CONTROL_PAIRS;
       return primary.process.status === "shown"
         ? `The treatment reaches the cup, but telling cups apart doesn't say which is better: ask whether people prefer ${names.A} or ${names.B} before you change anything.`
         : "Don't roll out yet: these cups differ, but pots differ by themselves too. Repeat it over more brew pairs.";
   }
 }
+
+const WITH_CONTROL_PAIRS =
+  "Don't roll out yet: these cups differ, but pots differ by themselves too. Repeat it over more brew pairs with hidden pairs of pots brewed alike among them, which show by how much.";
 
 const namesOf = (coffees: readonly { name: string }[]) => listed(coffees.map(({ name }) => name));

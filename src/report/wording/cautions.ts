@@ -1,7 +1,8 @@
-import type { Treatment } from "../../experiment/endpoint.ts";
+import type { SetKind, Treatment } from "../../experiment/endpoint.ts";
 import type { BrewFinding } from "../brew-yields.ts";
 import type { BrewerFinding, ConductFinding, PositionFinding } from "../checks.ts";
 import type { Headline, LeftOutFinding } from "../findings.ts";
+import { firstPlace } from "../positions.ts";
 import { headlineWords } from "./headlines.ts";
 import { counted, listed, timesByLuck } from "./numbers.ts";
 
@@ -77,21 +78,25 @@ export function noControlsSentence(): string {
 export function positionSentences(position: PositionFinding, question: string): string[] {
   const answers = position.counts.reduce((sum, count) => sum + count, 0);
   const most = Math.max(...position.counts);
-  const place = placeWords(position.counts.indexOf(most) + 1);
+  const place = placeWords(position.counts.indexOf(most) + firstPlace(position.set));
+  const picked = pickedIn(position.set);
   const uneven = position.biased
     ? [
-        `The ${place} cup was picked ${most} of ${answers} times; luck alone would be this uneven ${timesByLuck(position.pValue ?? 1)}.`,
+        `The ${place} cup was ${picked} ${most} of ${answers} times; luck alone would be this uneven ${timesByLuck(position.pValue ?? 1)}.`,
       ]
     : [];
   const always = position.alwaysSame.map(
     (taster) =>
-      `One taster picked the ${placeWords(taster.position)} cup ${taster.answers} of ${taster.answers} times; luck would bring that to anyone on the panel ${timesByLuck(taster.pValue)}. Their answers count.`,
+      `With one taster the ${placeWords(taster.position)} cup was ${picked} ${taster.answers} of ${taster.answers} times; luck would bring that to anyone on the panel ${timesByLuck(taster.pValue)}. Their answers count.`,
   );
   return [...uneven, ...always].map((sentence) => `${question} ${sentence}`);
 }
 
 const placeWords = (position: number) =>
-  position === 1 ? "first" : position === 2 ? "second" : "third";
+  ["first", "second", "third", "fourth"][position - 1] ?? "last";
+
+/** A tetrad's groups are told by the cup that goes with the first one. */
+const pickedIn = (set: SetKind) => (set === "tetrad" ? "put with the first" : "picked");
 
 /** What brewers did, where it is no fault but worth knowing. */
 export function brewerSentences(

@@ -7,7 +7,7 @@ import { counted, howOften } from "./numbers.ts";
 export function decideSentences(
   needs: WhatWouldDecide | null,
   facts: Pick<SampleFacts, "kind" | "margin">,
-  open: { cups: boolean; process: boolean },
+  open: { cups: boolean; process: boolean; withoutControlPairs: boolean },
 ): string[] {
   if (!needs) return [];
   const often = howOften(needs.power);
@@ -22,6 +22,7 @@ export function decideSentences(
   }
   if (open.process) {
     sentences.push(
+      open.withoutControlPairs ? NEEDS_CONTROL_PAIRS : null,
       atLeast(needs.moreBrewPairsForAnyClaim),
       more(
         needs.moreBrewPairsToFind,
@@ -33,6 +34,9 @@ export function decideSentences(
   const said = sentences.filter((sentence) => sentence !== null);
   return said.length > 0 || !open.cups ? said : [FELL_BETWEEN];
 }
+
+const NEEDS_CONTROL_PAIRS =
+  "It takes hidden pairs of pots brewed alike in the plan, at least one a coffee, before anything can be said beyond these pots.";
 
 const FELL_BETWEEN =
   "The session was large enough to decide most cases; this one fell between different and close enough, so only another session tells.";

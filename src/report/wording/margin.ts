@@ -31,7 +31,9 @@ function limitClause(facts: SampleFacts): string {
 
 function range({ kind, margin }: SampleFacts): string {
   const decimals = decimalsOf(kind);
-  return `${signed(margin.lowerLimit ?? 0, decimals)} and ${signed(margin.upperLimit ?? 0, decimals)} points`;
+  // Two one-sided tests at alpha are an interval at 1 − 2 alpha.
+  const level = Math.round(100 * (1 - 2 * margin.level));
+  return `${signed(margin.lowerLimit ?? 0, decimals)} and ${signed(margin.upperLimit ?? 0, decimals)} points (${level} % interval)`;
 }
 
 /** The margin as the plan set it. */
