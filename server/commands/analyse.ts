@@ -1,6 +1,6 @@
 import { parseArgs } from "node:util";
-import { canonicalJson } from "../../src/design/seal.ts";
 import { analyse as findingsOf } from "../../src/report/analysis.ts";
+import { compareFindings } from "../../src/report/package/compare-findings.ts";
 import { type PackageReading, readPackage } from "../report/read-package.ts";
 import type { Terminal } from "./terminal.ts";
 
@@ -8,7 +8,8 @@ export const analyseHelp = `evenpour analyse PACKAGE [--check]
 analyses a data package again
 
   PACKAGE       a session's data package: the zip archive of a report, or its folder
-  --check       compare with the findings inside instead of printing
+  --check       compare with the findings inside instead of printing; what an earlier version
+                did not put there is named and not compared
 
 Prints the findings as JSON. Exit codes: 0 analysed, or the same findings; 1 other findings;
 2 bad package or bad call.`;
@@ -18,50 +19,35 @@ export async function analyse(args: string[], terminal: Terminal): Promise<numbe
   const call = readCall(args);
   if (call === null) return terminal.fail(analyseHelp);
   const read = readPackage(call.place);
-  if (!read.ok) return terminal.fail(describeProblems(call.place, read.problems));
+  if (!read.ok) return terminal.fail(listed(`${call.place} can't be analysed:`, read.problems));
   if (call.check) return compare(read, terminal);
   terminal.say(JSON.stringify(findingsOf(read.evidence), null, 1));
   return 0;
 }
 
-/** How many problems are told at once. */
+/** How many lines of a kind are told at once. */
 const TOLD = 10;
 
-function describeProblems(place: string, problems: readonly string[]): string {
-  const more = problems.length - TOLD;
+/** A heading with the first of some lines below it. */
+function listed(heading: string, lines: readonly string[]): string {
+  const more = lines.length - TOLD;
   return [
-    `${place} can't be analysed:`,
-    ...problems.slice(0, TOLD).map((problem) => `  ${problem}`),
+    heading,
+    ...lines.slice(0, TOLD).map((line) => `  ${line}`),
     ...(more > 0 ? [`  and ${more} more`] : []),
   ].join("\n");
 }
 
 function compare(read: PackageReading & { ok: true }, terminal: Terminal): number {
   const computed: unknown = JSON.parse(JSON.stringify(findingsOf(read.evidence)));
-  const differ = differences(computed, read.findings, "");
-  if (differ.length === 0) {
-    terminal.say("The same findings, to the last digit.");
-    return 0;
+  const { differ, lacking } = compareFindings(computed, read.findings);
+  if (differ.length === 0) terminal.say("The same findings, to the last digit.");
+  else terminal.say(listed("Other findings than those in findings.json:", differ));
+  if (lacking.length > 0) {
+    const made = "An earlier version made this package. Its findings.json lacks, uncompared:";
+    terminal.say(listed(made, lacking));
   }
-  terminal.say("Other findings than those in findings.json:");
-  for (const place of differ.slice(0, TOLD)) terminal.say(`  ${place}`);
-  return 1;
-}
-
-/** Paths at which two JSON values differ. */
-function differences(one: unknown, other: unknown, path: string): string[] {
-  if (canonicalJson(one ?? null) === canonicalJson(other ?? null)) return [];
-  if (!isObject(one) || !isObject(other)) {
-    return [`${path || "all of it"}: ${JSON.stringify(one)}, not ${JSON.stringify(other)}`];
-  }
-  const names = new Set([...Object.keys(one), ...Object.keys(other)]);
-  return [...names].flatMap((name) =>
-    differences(one[name], other[name], path === "" ? name : `${path}.${name}`),
-  );
-}
-
-function isObject(value: unknown): value is Record<string, unknown> {
-  return typeof value === "object" && value !== null;
+  return differ.length === 0 ? 0 : 1;
 }
 
 function readCall(args: string[]): { place: string; check: boolean } | null {

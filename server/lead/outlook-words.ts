@@ -11,8 +11,8 @@ import { type QuestionOutlook, questionOutlook } from "./question-outlook.ts";
 
 /** What a plan can and can't find, as the strip shows it. */
 export interface OutlookView {
-  /** The panel-size page for the main question. */
-  panelPage: string;
+  /** The panel-size page for the main question; null where the page can't plan its method. */
+  panelPage: string | null;
   facts: string[];
   warnings: string[];
   cautions: string[];

@@ -4,11 +4,13 @@ import { USUAL_SPREADS } from "../../src/report/planning/outlook.ts";
 import type { PanelDesign } from "../../src/report/planning/panel-test.ts";
 import type { Draft } from "../store/experiments.ts";
 
-/** The panel-size page for a plan's main question. */
-export function panelPageOf(plan: Plan): string {
+/** The panel-size page for a plan's main question; null where its method is none that the page plans. */
+export function panelPageOf(plan: Plan): string | null {
   const main = plan.endpoints.find(({ role }) => role === "primary");
+  const question = main ? questionFields(main) : {};
+  if (question === null) return null;
   const form: Draft = {
-    ...(main ? questionFields(main) : {}),
+    ...question,
     alpha: String(plan.alpha),
     tasters: String(plan.tasters),
     coffees: String(plan.coffees.length),
@@ -19,11 +21,15 @@ export function panelPageOf(plan: Plan): string {
   return `/lead/panel?${new URLSearchParams(form)}`;
 }
 
-function questionFields(endpoint: Endpoint): Draft {
+function questionFields(endpoint: Endpoint): Draft | null {
   switch (endpoint.kind) {
     case "overall-difference":
+      // The page reckons with triangles.
+      return endpoint.method === "triangle"
+        ? { question: "apart", noticing: percent(endpoint.margin) }
+        : null;
     case "attribute-difference":
-      return { question: "apart", noticing: percent(endpoint.margin) };
+      return null;
     case "direction":
       return {
         question: "more",

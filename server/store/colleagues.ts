@@ -34,8 +34,8 @@ export async function renameLead(trx: Write, leadId: string, name: string): Prom
 }
 
 /**
- * Takes a lead's access away: every visit and every open link of theirs ends. What they did stays on
- * record under their name. False when they are not among the leads, or are the last one.
+ * Takes a lead's access away: every visit and every open link of theirs ends, and so does every open
+ * invitation, which they may have made or seen. What they did stays on record under their name. False when they are not among the leads, or are the last one.
  */
 export async function removeLead(
   trx: Write,
@@ -52,8 +52,8 @@ export async function removeLead(
   await trx
     .updateTable("lead_invitations")
     .set({ used_at: at })
-    .where("lead_id", "=", leadId)
     .where("used_at", "is", null)
+    .where((eb) => eb.or([eb("lead_id", "=", leadId), eb("purpose", "=", "invite")]))
     .execute();
   return true;
 }

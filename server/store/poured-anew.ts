@@ -112,7 +112,12 @@ export async function codesAgain(
   const taken = await codesOfSeat(db, where.seatId);
   const codes: string[] = [];
   for (const cup of cups) {
-    const code = await spareOfPot(db, cup, { others: codes, taken: [...taken, ...codes] });
+    const used = [...taken, ...codes];
+    // A code that one misread digit turns into another is better than no tray: of a tray from one
+    // pot, such a lack would tell.
+    const code =
+      (await spareOfPot(db, cup, { others: codes, taken: used })) ??
+      (await spareOfPot(db, cup, { others: [], taken: used }));
     if (code === undefined) return undefined;
     codes.push(code);
   }

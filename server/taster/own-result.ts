@@ -52,12 +52,6 @@ function note(t: Messages, { mixUps }: Evidence, ballot: UnblindedBallot): strin
   return ballot.control === null ? null : t.afterwards.same;
 }
 
-function isRight(ballot: UnblindedBallot): boolean {
-  return Object.values(ballot.answers).some(
-    (answer) => "chosen" in answer && answer.chosen === rightCode(ballot),
-  );
-}
-
 function rightCode(ballot: UnblindedBallot): string | undefined {
   const right = rightPosition(ballot);
   return ballot.cups.find(({ position }) => position === right)?.code;
@@ -66,13 +60,21 @@ function rightCode(ballot: UnblindedBallot): string | undefined {
 /** How often the taster was right, one sentence a kind of set that has a right answer. */
 function foundRight(t: Messages, compared: readonly UnblindedBallot[]): string | null {
   const found = rightSets.flatMap((set) => {
-    const own = compared.filter((ballot) => ballot.set === set);
+    const own = compared.filter((ballot) => ballot.set === set).flatMap(rightAndWrong);
     if (own.length === 0) return [];
-    const right = own.filter(isRight).length;
+    const right = own.filter(Boolean).length;
     const luck = Math.round(own.length * methods[set].guessing);
     return [say(t.afterwards.found[set], { right, sets: own.length, luck })];
   });
   return found.length === 0 ? null : found.join(" ");
+}
+
+/** Whether each answer to a set was right: several questions may share the cups of a 3-AFC. */
+function rightAndWrong(ballot: UnblindedBallot): boolean[] {
+  const right = rightCode(ballot);
+  return Object.values(ballot.answers).map(
+    (answer) => "chosen" in answer && answer.chosen === right,
+  );
 }
 
 const rightSets = ["triangle", "duo-trio", "tetrad", "three-afc"] as const;

@@ -1,14 +1,13 @@
 import { digitsApart, roundCapacity } from "./codes.ts";
 import type { KitInput, SpareCode } from "./kit-records.ts";
-import { familyOf } from "./serving-orders.ts";
+import { cupsOfSet } from "./serving-orders.ts";
 
-/** A whole tray of one pot: were it fewer, a tray that can't be poured anew would show as a control. */
 const LEAST_SPARES = 3;
 const SPARE_SHARE = 0.1;
 
 /**
- * How many codes to hold ready for each pot: a tenth of the cups poured from it and at least three,
- * for spilled cups and late trays. Fewer than a tenth where the three-digit codes would run out,
+ * How many codes to hold ready for each pot: a tenth of the cups poured from it, at least three and
+ * a whole tray of one pot, for spilled cups and late trays. Fewer than a tenth where the three-digit codes would run out,
  * since no spare occurs anywhere else in the session. Common practice, no source.
  */
 export function sparesPerPot(input: Unspared): number {
@@ -17,7 +16,12 @@ export function sparesPerPot(input: Unspared): number {
   const fullestRound = input.seats * (perSeat + controls);
   const mostPerPot = Math.floor((roundCapacity(0) - fullestRound) / (2 * rounds));
   const wanted = Math.ceil(SPARE_SHARE * cupsPerPot(input));
-  return Math.max(LEAST_SPARES, Math.min(wanted, mostPerPot));
+  return Math.max(LEAST_SPARES, samePotTray(input), Math.min(wanted, mostPerPot));
+}
+
+/** Cups of a same-pot control: with fewer spares it couldn't be poured anew, and would show as one. */
+function samePotTray({ sets: [first], controls }: Unspared): number {
+  return first === undefined || controls.samePot === 0 ? 0 : cupsOfSet(first);
 }
 
 type Unspared = Omit<KitInput, "sparesPerPot">;
@@ -41,7 +45,7 @@ export function cupsOfFullerPot(input: Unspared): number {
 
 /** Cups that a seat gets in a round, same-pot controls of a whole session, and rounds of a session. */
 function cupCounts({ sets, replicates, coffees, pairsPerCoffee, controls }: Unspared) {
-  const sizes = sets.map((set) => familyOf(set).orders[0]?.length ?? 0);
+  const sizes = sets.map(cupsOfSet);
   return {
     perSeat: replicates * sizes.reduce((sum, cups) => sum + cups, 0),
     controls: controls.samePot * (sizes[0] ?? 0),

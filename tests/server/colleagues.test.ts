@@ -87,6 +87,26 @@ describe("Colleagues", () => {
     expect((await remove(noorId)).answer.statusCode).toBe(404);
   });
 
+  it("leaves no way back in: invitations that wait end with whoever is removed, which the page says", async () => {
+    await comeIn(await invite(), "Sol");
+    const { visitor: noor } = await comeIn(await invite(), "Noor");
+    await page(noor);
+    const { body } = await noor.post("/lead/colleagues/invitations", {});
+    const token = /\/enter\/([\w-]+)/.exec(body)?.[1] ?? "";
+    expect((await house.visitor().get(`/enter/${token}`)).statusCode).toBe(200);
+    await makeInvitation(house.deps, { purpose: "reset", leadId: await idOf("Sol") });
+    const { confirm } = await remove(await idOf("Noor"));
+    expect(confirm.body).toContain("Invitations not used yet end as well");
+    expect((await house.visitor().get(`/enter/${token}`)).statusCode).toBe(404);
+    expect(await page()).not.toContain("Invitations not used yet");
+    const open = await house.deps.store
+      .selectFrom("lead_invitations")
+      .select("purpose")
+      .where("used_at", "is", null)
+      .execute();
+    expect(open).toEqual([{ purpose: "reset" }]);
+  });
+
   it("keeps what a removed colleague did, and their name for themselves", async () => {
     const fixture = await sealedSession(house);
     const before = await eventsOf(house.deps.store, fixture.sessionId);

@@ -6,7 +6,7 @@ import { brewerPots, pouredCups, trayCups } from "../../server/store/sheets.ts";
 import { makeKit } from "../../src/design/kit.ts";
 import { stream } from "../../src/design/random.ts";
 import { type House, openHouse, type Visitor } from "../app.ts";
-import { examplePlan, type SealedFixture, sealedSession } from "../sealed-session.ts";
+import { examplePlan, otherMethods, type SealedFixture, sealedSession } from "../sealed-session.ts";
 import { joined } from "./taster-sitting.ts";
 
 describe("The kit on paper", () => {
@@ -216,6 +216,14 @@ describe("Spare cups of a pot", () => {
       "about 70 cups with its spares, 1050 mL, and this recipe leaves about 880 mL",
     );
     expect(warnings(4).filter((text) => text.startsWith(dry))).toEqual([]);
+  });
+
+  it("are a whole tray of a same-pot tetrad, and no more where no tray is of one pot", () => {
+    const endpoints = otherMethods.find(({ name }) => name === "tetrad")?.endpoints;
+    const plan = { tasters: 2, spareSeats: 0, ...(endpoints && { endpoints }) };
+    expect(sparesOf(plan)).toEqual({ spares: 4, ok: true });
+    const controls = { samePot: 0, sameTreatmentPairsPerCoffee: 0 };
+    expect(sparesOf({ ...plan, controls })).toEqual({ spares: 3, ok: true });
   });
 
   it("stay at three where a round is nearly full", () => {

@@ -2,7 +2,6 @@ import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { answerSet, joinAsTaster, planExperiment, sealSession, step } from "../../seed/play.ts";
 import { type TrueSet, trueSets } from "../../seed/truth.ts";
 import { sessionById } from "../../server/store/sessions.ts";
-import type { Answers } from "../../src/experiment/ballot.ts";
 import type { Plan } from "../../src/experiment/plan.ts";
 import type { Findings } from "../../src/report/findings.ts";
 import { type House, openHouse, type Visitor } from "../app.ts";
@@ -13,7 +12,7 @@ const planOf = (endpoint: Plan["endpoints"][number]): Plan =>
   planFor([endpoint], ["Bramble"], { tasters: 24 });
 
 /** What a right or a wrong answer to a set is. */
-function answerTo(set: TrueSet, right: boolean): Answers {
+function answerTo(set: TrueSet, right: boolean): { e1: { chosen: string } } {
   const wrong = set.choices.find((code) => code !== set.rightCode) ?? "";
   return { e1: { chosen: right ? (set.rightCode ?? "") : wrong } };
 }
@@ -54,7 +53,7 @@ const cases = [
     asks: "Which of these three cups has the most of this: brightness?",
     planned: "Expected beforehand: Pot has more (one-sided).",
     found: "it was picked out of three 13 of 24 times",
-    own: "You picked the single cup of three in 1 of 1 sets.",
+    own: "you picked the single one 1 of 1 times.",
   },
 ];
 
@@ -133,3 +132,32 @@ describe.each(cases)(
     });
   },
 );
+
+describe("Two questions about the same three cups", () => {
+  it("count apart in what a taster is told of their own answers", async () => {
+    const house = await openHouse();
+    const lead = await house.signedInLead();
+    const other = { ...brightest, id: "e2", role: "secondary", attribute: "body" } as const;
+    const plan = planFor([brightest, other], ["Bramble", "Sallow", "Cinder"], { tasters: 2 });
+    const experimentId = await planExperiment(lead, plan);
+    const sessionId = await sealSession(lead, experimentId, { sessionName: "One", heldOn: "" });
+    await step(lead, sessionId, "opening");
+    const { store } = house.deps;
+    const joinCode = (await sessionById(store, sessionId))?.sealed?.joinCode ?? "";
+    const taster = await joinAsTaster(house.app, joinCode, "T1");
+    const sets = (await trueSets(store, sessionId)).filter(({ seat }) => seat === 1);
+    expect(sets.map(({ set }) => set)).toEqual(["three-afc", "three-afc", "three-afc"]);
+    for (const set of sets) {
+      const [right, wrong] = [answerTo(set, true), answerTo(set, false)];
+      await answerSet(taster, set.ordinal, { e1: right.e1, e2: wrong.e1 });
+    }
+    await step(lead, sessionId, "closure");
+    await step(lead, sessionId, "unblinding");
+    await lead.get(`/lead/sessions/${sessionId}/afterwards`);
+    await lead.post(`/lead/sessions/${sessionId}/afterwards`, { see: "own" });
+    const page = (await taster.get("/taste/afterwards")).body;
+    expect(page).toContain("you picked the single one 3 of 6 times.");
+    expect(page).toContain("Guessing alone picks it about 2 times.");
+    await house.close();
+  });
+});

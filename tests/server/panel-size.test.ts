@@ -1,7 +1,10 @@
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { otherMethods } from "../../src/report/planning/other-methods.ts";
 import { type House, openHouse, type Visitor } from "../app.ts";
-import { openSession } from "../sealed-session.ts";
+import { brightest } from "../report/sessions.ts";
+import { openSession, otherMethods as otherPlans } from "../sealed-session.ts";
+
+const plansByOtherMethods = [...otherPlans, { name: "3-AFC", endpoints: [brightest] }];
 
 describe("The panel-size page", () => {
   let house: House;
@@ -34,6 +37,16 @@ describe("The panel-size page", () => {
     expect(panel.body).toContain('aria-current="true">Can anyone tell them apart?');
     expect(panel.body).toMatch(/name="coffees" value="3"/);
   });
+
+  it.each(plansByOtherMethods)(
+    "is not linked to from a plan by $name, which it can't plan",
+    async ({ endpoints }) => {
+      const { experimentId } = await openSession(house, { endpoints });
+      const plan = await lead.get(`/lead/experiments/${experimentId}`);
+      expect(plan.body).toContain("What this can and can’t find");
+      expect(plan.body).not.toContain("/lead/panel?");
+    },
+  );
 
   it("says what other methods would take to find as much as a triangle does", async () => {
     const { needed = [], dPrime = 0 } = otherMethods(0.3, { alpha: 0.05, power: 0.8 }) ?? {};
