@@ -40,6 +40,14 @@ export interface Seat {
   active: boolean;
 }
 
+/** Since when a seat's answers can have been given, in UTC. */
+export interface SittingTimes {
+  /** Null before the session is opened. */
+  openedAt: string | null;
+  /** Null where the desk types in for a seat that nobody took by phone. */
+  joinedAt: string | null;
+}
+
 /** A question as it is asked: without margin, expectation or weight. */
 export type Question =
   | { id: string; kind: "overall-difference"; method: "triangle" | "duo-trio" | "tetrad" }

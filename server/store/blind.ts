@@ -12,6 +12,7 @@ import type {
   SeatOffer,
   Serving,
   SittingFacts,
+  SittingTimes,
 } from "./blind-records.ts";
 import type { Store } from "./database.ts";
 import type { Database } from "./schema.ts";
@@ -105,6 +106,16 @@ export async function seatByToken(db: Read, tokenHash: string): Promise<Seat | u
 export async function seatById(db: Read, id: string): Promise<Seat | undefined> {
   const row = await seatRows(db).where("seats.id", "=", id).executeTakeFirst();
   return row && asSeat(row);
+}
+
+/** When a seat was taken and its session opened. */
+export async function sittingTimes(db: Read, seatId: string): Promise<SittingTimes> {
+  return await db
+    .selectFrom("seats")
+    .innerJoin("sessions", "sessions.id", "seats.session_id")
+    .select(["sessions.opened_at as openedAt", "seats.joined_at as joinedAt"])
+    .where("seats.id", "=", seatId)
+    .executeTakeFirstOrThrow();
 }
 
 /** A seat by its number, for the desk that types in what a phone shows. */

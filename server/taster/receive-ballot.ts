@@ -16,14 +16,14 @@ import {
   questionnaire,
   type Seat,
   type Serving,
+  type SittingTimes,
   seatById,
   servingOf,
+  sittingTimes,
 } from "../store/blind.ts";
 import type { Database } from "../store/schema.ts";
 import { ballotForm } from "./ballot-form.ts";
-
-/** Longest that an answer may say it waited on its phone: whatever says more is no older than this. */
-const MOST_SECONDS_AGO = 86_400;
+import { answeredAt, believableRest } from "./pace.ts";
 
 const seconds = z
   .string()
@@ -49,7 +49,7 @@ export const ballotExtrasSchema = z.object({
   ago: z
     .string()
     .regex(/^\d{1,9}$/)
-    .transform((text) => Math.min(Number(text), MOST_SECONDS_AGO))
+    .transform(Number)
     .catch(0),
 });
 export type BallotExtras = z.infer<typeof ballotExtrasSchema>;
@@ -94,19 +94,28 @@ async function receive(
   if (seat === undefined || serving === undefined) return { outcome: "not-yours" };
   const asked = await questionnaire(trx, seat.sessionId, null);
   const read = readAnswers(ballotForm(asked, serving), fields);
+  const sitting = await sittingTimes(trx, seat.id);
   if (serving.answered) {
     if (!read.ok) return { outcome: "differs" };
-    return await compare(trx, arrival, serving, { answers: read.answers, at: fresh.at });
+    return await compare(trx, arrival, serving, { answers: read.answers, at: fresh.at, sitting });
   }
   const { state, paused } = seat;
   const seatActive = mayAnswer(seat, arrival);
   const admitted = admitBallot({ state, paused, seatActive, voided: serving.voided });
   if (!admitted.ok) return { outcome: "refused", refusal: admitted.refusal };
   if (!read.ok) return { outcome: "mend", issues: read.issues };
-  const ballot = asArriving(arrival, serving, { answers: read.answers, at: fresh.at });
+  const { answers } = read;
+  const ballot = asArriving(arrival, serving, { answers, at: fresh.at, sitting });
   await addBallot(trx, fresh.id, ballot);
   if (arrival.by !== undefined) await noteDesk(trx, arrival.by, ballot);
   return { outcome: "stored" };
+}
+
+/** Answers as they were read: when they came, and to which sitting. */
+interface ReadAnswers {
+  answers: Answers;
+  at: string;
+  sitting: SittingTimes;
 }
 
 /** What a taster locked before leaving may still be typed in; after withdrawing nothing may. */
@@ -119,7 +128,7 @@ async function compare(
   trx: Transaction<Database>,
   arrival: Arrival,
   serving: Serving,
-  read: { answers: Answers; at: string },
+  read: ReadAnswers,
 ): Promise<Received> {
   const first = await ownBallot(trx, serving.id);
   const second = asArriving(arrival, serving, read);
@@ -130,11 +139,7 @@ async function compare(
   return { outcome: "differs" };
 }
 
-function asArriving(
-  { seat, ordinal, extras, by }: Arrival,
-  serving: Serving,
-  read: { answers: Answers; at: string },
-) {
+function asArriving({ seat, ordinal, extras, by }: Arrival, serving: Serving, read: ReadAnswers) {
   return {
     sessionId: seat.sessionId,
     seatId: seat.id,
@@ -145,13 +150,9 @@ function asArriving(
     comment: extras.comment,
     idempotencyKey: extras.key,
     secondsOnScreen: extras.seconds,
-    secondsRested: extras.rested,
+    secondsRested: believableRest(extras.rested, read.at, read.sitting),
     // When what the desk types in was tasted, nobody knows.
-    answeredAt: by === undefined ? secondsBefore(read.at, extras.ago) : null,
+    answeredAt: by === undefined ? answeredAt(extras.ago, read.at, read.sitting) : null,
     at: read.at,
   };
-}
-
-function secondsBefore(at: string, ago: number): string {
-  return new Date(Date.parse(at) - ago * 1000).toISOString();
 }

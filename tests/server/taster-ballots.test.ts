@@ -1,5 +1,6 @@
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
 import { eventsOf } from "../../server/store/events.ts";
+import { moveSession } from "../../server/store/sessions.ts";
 import { verifyChain } from "../../src/experiment/event.ts";
 import { type House, openHouse, type Visitor } from "../app.ts";
 import { closeSession, openSession, type SealedFixture, sealedSession } from "../sealed-session.ts";
@@ -62,15 +63,16 @@ describe("Ballots", () => {
   });
 
   it("keep how long the taster rested, and that an answer which waited is as old as it says", async () => {
+    house.wait(120_000);
     await visitor.post(`/taste/${pair.ordinal}`, { ...ballotOn(pair), rested: "38", ago: "90" });
     expect((await ballots())[0]).toMatchObject({
-      received_at: "2026-03-02T09:00:00.000Z",
-      answered_at: "2026-03-02T08:58:30.000Z",
+      received_at: "2026-03-02T09:02:00.000Z",
+      answered_at: "2026-03-02T09:00:30.000Z",
       seconds_rested: 38,
     });
     const own = (await visitor.get("/taste/data.json")).json();
     expect(own.sets[0]).toMatchObject({
-      answeredAt: "2026-03-02T08:58:30.000Z",
+      answeredAt: "2026-03-02T09:00:30.000Z",
       secondsRested: 38,
     });
   });
@@ -78,13 +80,48 @@ describe("Ballots", () => {
   it.each([
     ["nothing", {}, "2026-03-02T09:00:00.000Z", null],
     ["nonsense", { rested: "-3", ago: "soon" }, "2026-03-02T09:00:00.000Z", null],
-    ["more than a day", { rested: "0", ago: "90000000" }, "2026-03-01T09:00:00.000Z", 0],
+    ["more than there was time for", { rested: "1", ago: "1" }, null, null],
+    ["years", { rested: "99999", ago: "90000000" }, null, null],
   ])("say %s of their pace and are taken all the same", async (_, pace, answeredAt, rested) => {
     await visitor.post(`/taste/${pair.ordinal}`, { ...ballotOn(pair), ...pace });
     expect((await ballots())[0]).toMatchObject({
       answered_at: answeredAt,
       seconds_rested: rested,
     });
+  });
+
+  it("are of no known time where they say that they are older than the taster's seat", async () => {
+    house.wait(600_000);
+    const late = await joined(house, fixture);
+    const [first, second] = await traysOf(house, fixture, 2);
+    if (first === undefined || second === undefined) throw new Error("Seat 2 has two trays");
+    house.wait(60_000);
+    await late.post(`/taste/${first.ordinal}`, { ...ballotOn(first), rested: "61", ago: "61" });
+    await late.post(`/taste/${second.ordinal}`, { ...ballotOn(second), rested: "60", ago: "60" });
+    const kept = (await ballots()).map(({ answered_at, seconds_rested }) => [
+      answered_at,
+      seconds_rested,
+    ]);
+    expect(kept).toEqual([
+      [null, null],
+      ["2026-03-02T09:10:00.000Z", 60],
+    ]);
+  });
+
+  it("are of no known time where they say that they are older than the opening", async () => {
+    const early = await sealedSession(house);
+    const taster = await joined(house, early);
+    const [tray] = await traysOf(house, early);
+    if (tray === undefined) throw new Error("The kit has trays");
+    house.wait(60_000);
+    const at = house.deps.clock().toISOString();
+    await house.deps.store.transaction().execute((trx) => {
+      return moveSession(trx, early.sessionId, "open", at);
+    });
+    house.wait(60_000);
+    const pace = { rested: "110", ago: "61" };
+    await taster.post(`/taste/${tray.ordinal}`, { ...ballotOn(tray), ...pace });
+    expect(await ballots()).toMatchObject([{ answered_at: null, seconds_rested: 110 }]);
   });
 
   it("hold a choice for each question and a score for each cup of a pair", async () => {

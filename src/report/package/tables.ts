@@ -239,7 +239,7 @@ export const packageTables = {
           "seconds_rested",
           "Rest before it",
           "s",
-          "From locking the set before to the first touch of this one, as the phone counted it; empty where it did not, and for a first set.",
+          "From locking the set before to the first touch of this one, as the phone counted it; empty where it did not or can't have, and for a first set.",
         ),
         type: "integer",
       },
@@ -247,7 +247,7 @@ export const packageTables = {
         name: "answered_at",
         title: "Answered",
         description:
-          "When the taster locked the set, in UTC: received_at less the time that the phone says it waited. Empty where that is not known, as for ballots typed in at the desk.",
+          "When the taster locked the set, in UTC: received_at less the time that the phone says it waited. Empty where that is not known, as for ballots typed in at the desk, or can't be, before the seat was taken.",
         type: "datetime",
       },
       {
