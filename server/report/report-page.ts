@@ -108,6 +108,7 @@ function question(finding: EndpointFinding, words: EndpointWords, names: Treatme
     distinguishers: finding.unit === "distinguishers",
     counted: countedWords[finding.unit],
     tasterPoints: chart.tasters.length > 0,
+    severalCoffees: chart.rows.length > 1,
     confidence: Math.round(100 * (finding.estimate?.confidence ?? 0.95)),
     table: plotTable(chart),
     method: methodFacts(finding),
