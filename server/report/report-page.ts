@@ -11,7 +11,8 @@ import { type EndpointWords, wordReport } from "../../src/report/wording.ts";
 import type { SealedSession } from "../sealed-session.ts";
 import type { Amendment } from "../store/amendments.ts";
 import { version } from "../version.ts";
-import { brewPlot, endpointPlot, type TreatmentNames } from "./plots.ts";
+import { brewPlot } from "./brew-plot.ts";
+import { endpointPlot, type TreatmentNames } from "./plots.ts";
 import { methodFacts, plotTable, pText, valueText } from "./report-numbers.ts";
 
 /** Who reads a report and where: on the server, or as a page saved from it. */
