@@ -59,7 +59,7 @@ export function reportFields(
     others: questions.filter(({ id }) => id !== findings.primaryId),
     brews: brews(findings, plan, names),
     controls: controls(findings, plan),
-    counts: counts(findings, session),
+    counts: counts(findings, session, events),
     happenings: happeningSentences(events),
     places: places(findings, plan),
     placeNames: placeNames.slice(0, lastPlace(findings)),
@@ -216,12 +216,25 @@ function pickedAs({ endpointId }: EndpointFinding, plan: Plan): string {
   return endpoint?.kind === "direction" ? `as having more ${endpoint.attribute}` : "";
 }
 
-function counts({ conduct, serving }: Findings, { plan, origin }: SealedSession) {
+/** What the plan had against what came; seats and ballots are those of leavers too, until they are counted. */
+function counts(
+  { conduct, serving }: Findings,
+  { plan, origin }: SealedSession,
+  events: Reported["events"],
+) {
+  const withdrew = events.filter(({ kind }) => kind === "taster-withdrew").length;
   const ballots =
     origin === "imported" ? conduct.ballotsExpected : plan.tasters * presentationsPerTaster(plan);
   return [
-    { what: "Tasters", planned: conduct.tastersPlanned, happened: conduct.seatsStarted },
-    { what: "Ballots", planned: ballots, happened: conduct.ballotsReceived },
+    {
+      what: origin === "imported" ? "Tasters" : "Seats taken, leavers included",
+      planned: conduct.tastersPlanned,
+      happened: conduct.seatsStarted,
+    },
+    ...(withdrew === 0
+      ? []
+      : [{ what: "Tasters who withdrew with their answers", planned: 0, happened: withdrew }]),
+    { what: "Ballots that came in", planned: ballots, happened: conduct.ballotsReceived },
     { what: "Ballots counted", planned: ballots, happened: conduct.ballotsCounted },
     {
       what: "Brew pairs logged",
