@@ -43,6 +43,7 @@ import { sessions } from "./lead/sessions.ts";
 import { signIn } from "./lead/sign-in.ts";
 import { tasters } from "./lead/tasters.ts";
 import { decoratePages } from "./page.ts";
+import { commentsPage } from "./report/comments-page.ts";
 import { evidencePages } from "./report/evidence-pages.ts";
 import { report } from "./report/report.ts";
 import { verifyPage } from "./report/verify-page.ts";
@@ -115,6 +116,7 @@ export async function buildApp(deps: Deps, options: AppOptions): Promise<Fastify
   await app.register(secondPersonSheets(deps));
   await app.register(sheetPouring(deps));
   await app.register(report(deps));
+  await app.register(commentsPage(deps));
   await app.register(evidencePages(deps));
   await app.register(water(deps));
   await app.register(verifyPage);

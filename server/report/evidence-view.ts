@@ -9,6 +9,7 @@ import { withContraryMarked } from "../../src/report/synthesis/session-answers.t
 import {
   combinedSentence,
   heterogeneitySentence,
+  ownReportSentence,
   plain,
   plannedSentence,
   refusalWords,
@@ -51,6 +52,7 @@ export function gatheredView(gathered: Gathered) {
         : new Handlebars.SafeString(forestPlot(combined, sides, sentence)),
     rows: rowsOf(combined),
     counts: countsWords(combined),
+    ownReport: ownReportSentence(combined.unit),
     leftOut: leftOutOf(gathered, combined),
     coffees: groupRows(byCoffee(answers, scale)),
     roasts: groupRows(byRoast(answers, scale)),

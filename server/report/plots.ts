@@ -1,6 +1,5 @@
 import * as Plot from "@observablehq/plot";
-import { idealBox } from "../../src/brew/control-chart.ts";
-import type { BrewPoint, ChartRow, EndpointChart } from "../../src/report/charts.ts";
+import type { ChartRow, EndpointChart } from "../../src/report/charts.ts";
 import type { Unit } from "../../src/report/finding-parts.ts";
 import { tasterMarks } from "../../src/report/taster-marks.ts";
 import { draw, shortName, sideNames } from "../drawing.ts";
@@ -123,79 +122,4 @@ const isShare = (unit: Unit) => unit !== "scale-points" && unit !== "yield-point
 function shareTick(value: number): string {
   const percent = Math.round(value * 100);
   return `${percent < 0 ? "−" : ""}${Math.abs(percent)} %`;
-}
-
-/** Strength over extraction of every pot, with the published ideal box; both treatments apart by shape. */
-export function brewPlot(
-  points: readonly BrewPoint[],
-  names: TreatmentNames,
-  label: string,
-): string {
-  const dots = points.map((point) => ({
-    extraction: point.extractionPercent,
-    strength: point.coffeeTdsPercent,
-    treatment: names[point.treatment],
-    letter: point.potLetter,
-  }));
-  const { extractionPercent, tdsPercent } = idealBox;
-  const box = [
-    {
-      x1: extractionPercent.lower,
-      x2: extractionPercent.upper,
-      y1: tdsPercent.lower,
-      y2: tdsPercent.upper,
-    },
-  ];
-  return draw(label, {
-    height: 420,
-    marginLeft: 60,
-    marginBottom: 56,
-    marginTop: 36,
-    grid: true,
-    x: {
-      ticks: 6,
-      labelOffset: 50,
-      label: "extraction yield, % →",
-      domain: span(
-        dots.map((dot) => dot.extraction),
-        extractionPercent,
-      ),
-    },
-    y: {
-      label: "↑ strength, % coffee solids",
-      domain: span(
-        dots.map((dot) => dot.strength),
-        tdsPercent,
-      ),
-    },
-    symbol: { domain: [names.A, names.B], range: ["circle", "triangle"] },
-    color: { domain: [names.A, names.B], range: ["var(--treatment-a)", "var(--treatment-b)"] },
-    marks: [
-      Plot.rect(box, {
-        x1: "x1",
-        x2: "x2",
-        y1: "y1",
-        y2: "y2",
-        fill: "var(--band)",
-        stroke: "currentColor",
-        strokeOpacity: 0.4,
-      }),
-      Plot.dot(dots, {
-        x: "extraction",
-        y: "strength",
-        symbol: "treatment",
-        fill: "treatment",
-        r: 6,
-      }),
-      Plot.text(dots, { x: "extraction", y: "strength", text: "letter", dx: 12, fontSize: 11 }),
-    ],
-  });
-}
-
-/** The data with the box around or beside it, and a little room. */
-function span(values: readonly number[], box: { lower: number; upper: number }): [number, number] {
-  const least = Math.min(box.lower, ...values);
-  const most = Math.max(box.upper, ...values);
-  const room = 0.06 * (most - least);
-  return [least - room, most + room];
 }

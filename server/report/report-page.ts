@@ -11,7 +11,8 @@ import { type EndpointWords, wordReport } from "../../src/report/wording.ts";
 import type { SealedSession } from "../sealed-session.ts";
 import type { Amendment } from "../store/amendments.ts";
 import { version } from "../version.ts";
-import { brewPlot, endpointPlot, type TreatmentNames } from "./plots.ts";
+import { brewPlot } from "./brew-plot.ts";
+import { endpointPlot, type TreatmentNames } from "./plots.ts";
 import { methodFacts, plotTable, pText, valueText } from "./report-numbers.ts";
 
 /** Who reads a report and where: on the server, or as a page saved from it. */
@@ -58,7 +59,7 @@ export function reportFields(
     others: questions.filter(({ id }) => id !== findings.primaryId),
     brews: brews(findings, plan, names),
     controls: controls(findings, plan),
-    counts: counts(findings, session),
+    counts: counts(findings, session, events),
     happenings: happeningSentences(events),
     places: places(findings, plan),
     placeNames: placeNames.slice(0, lastPlace(findings)),
@@ -108,6 +109,7 @@ function question(finding: EndpointFinding, words: EndpointWords, names: Treatme
     distinguishers: finding.unit === "distinguishers",
     counted: countedWords[finding.unit],
     tasterPoints: chart.tasters.length > 0,
+    severalCoffees: chart.rows.length > 1,
     confidence: Math.round(100 * (finding.estimate?.confidence ?? 0.95)),
     table: plotTable(chart),
     method: methodFacts(finding),
@@ -214,12 +216,25 @@ function pickedAs({ endpointId }: EndpointFinding, plan: Plan): string {
   return endpoint?.kind === "direction" ? `as having more ${endpoint.attribute}` : "";
 }
 
-function counts({ conduct, serving }: Findings, { plan, origin }: SealedSession) {
+/** What the plan had against what came; seats and ballots are those of leavers too, until they are counted. */
+function counts(
+  { conduct, serving }: Findings,
+  { plan, origin }: SealedSession,
+  events: Reported["events"],
+) {
+  const withdrew = events.filter(({ kind }) => kind === "taster-withdrew").length;
   const ballots =
     origin === "imported" ? conduct.ballotsExpected : plan.tasters * presentationsPerTaster(plan);
   return [
-    { what: "Tasters", planned: conduct.tastersPlanned, happened: conduct.seatsStarted },
-    { what: "Ballots", planned: ballots, happened: conduct.ballotsReceived },
+    {
+      what: origin === "imported" ? "Tasters" : "Seats taken, leavers included",
+      planned: conduct.tastersPlanned,
+      happened: conduct.seatsStarted,
+    },
+    ...(withdrew === 0
+      ? []
+      : [{ what: "Tasters who withdrew with their answers", planned: 0, happened: withdrew }]),
+    { what: "Ballots that came in", planned: ballots, happened: conduct.ballotsReceived },
     { what: "Ballots counted", planned: ballots, happened: conduct.ballotsCounted },
     {
       what: "Brew pairs logged",

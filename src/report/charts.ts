@@ -13,7 +13,7 @@ export interface EndpointChart {
   axis: { minimum: number; maximum: number };
   /** Where a difference doesn't matter. */
   marginBand: { lower: number; upper: number };
-  /** All coffees together first, then each coffee in the plan's order. */
+  /** All coffees together first, then each coffee in the plan's order; a coffee alone is one row. */
   rows: ChartRow[];
   /** Tasters on the same scale, for faint points; only those who answered more than once, or scored. */
   tasters: { seatId: string; value: number }[];
@@ -38,7 +38,7 @@ export interface ChartRow {
 
 /** One plot's data per endpoint. */
 export function endpointChart(finding: EndpointFinding): EndpointChart {
-  const rows = [overallRow(finding), ...finding.coffees.map(coffeeRow)];
+  const rows = rowsOf(finding);
   const tasters = tasterPoints(finding);
   const { margin } = finding.margin;
   const marginBand = { lower: -margin, upper: margin };
@@ -50,6 +50,16 @@ export function endpointChart(finding: EndpointFinding): EndpointChart {
     rows,
     tasters,
   };
+}
+
+/** One coffee is all coffees: its row by its name, with the numbers that the verdict rests on. */
+function rowsOf(finding: EndpointFinding): ChartRow[] {
+  const overall = overallRow(finding);
+  const [only, ...others] = finding.coffees;
+  if (only === undefined || others.length > 0) {
+    return [overall, ...finding.coffees.map(coffeeRow)];
+  }
+  return [{ ...overall, coffeeId: only.coffeeId, name: only.name }];
 }
 
 function overallRow(finding: EndpointFinding): ChartRow {

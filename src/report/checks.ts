@@ -60,8 +60,11 @@ export interface ConductFinding {
   openedEarly: { at: string; reason: string; answersAfter: number }[];
   leadSawSheets: { at: string; sheet: string }[];
   tastersPlanned: number;
+  /** Seats that anyone took, also those who left or withdrew. */
   seatsStarted: number;
+  /** Sets that those seats were to be served, whatever the plan's number of tasters. */
   ballotsExpected: number;
+  /** Answers that came, also those that don't count. */
   ballotsReceived: number;
   ballotsCounted: number;
   brewPairsPlanned: number;

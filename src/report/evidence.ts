@@ -82,7 +82,9 @@ export interface Evidence {
   plan: Plan;
   /** Set when the answers were collected elsewhere: nothing is known here of blinding and serving. */
   origin?: "imported";
+  /** Seats that anyone took, also those who left or withdrew. */
   seatsStarted: number;
+  /** Sets that those seats were to be served; one served again is no further one. */
   ballotsExpected: number;
   ballots: UnblindedBallot[];
   pots: UnblindedPot[];

@@ -64,6 +64,20 @@ describe("Panel size and methods in a browser", () => {
     }, 120_000);
   }
 
+  it("show every column of the other methods on a phone", async () => {
+    const context = await browser.newContext(PHONE);
+    const page = await signedIn(context);
+    await page.goto(origin + paths.apart);
+    const table = page.locator("table", { hasText: "What it asks of you" });
+    const cells = await table.locator("tbody :is(th, td)").all();
+    expect(cells.length).toBeGreaterThan(8);
+    for (const cell of cells) {
+      const box = await cell.boundingBox();
+      expect((box?.x ?? 0) + (box?.width ?? 999)).toBeLessThanOrEqual(PHONE.viewport?.width ?? 0);
+    }
+    await context.close();
+  });
+
   it("lead from a question to a new plan without scripts", async () => {
     const context = await browser.newContext({ ...DESK, javaScriptEnabled: false });
     const page = await signedIn(context);

@@ -102,7 +102,7 @@ describe("Rendered pages", () => {
     expect(await faultsAt(house.visitor(), [`/join/${fixture.joinCode}`])).toEqual([]);
     await closeSession(house, fixture);
     await unblindSession(house, fixture);
-    const afterwards = ["key", "afterwards", "report", "report/report.html"];
+    const afterwards = ["key", "afterwards", "report", "report/report.html", "comments"];
     const opened = afterwards.map((page) => `${session}/${page}`);
     expect(await faultsAt(lead, [session, ...opened, `${experiment}/import`])).toEqual([]);
   });

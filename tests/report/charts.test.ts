@@ -32,6 +32,20 @@ describe("an endpoint's chart data", () => {
     ]);
   });
 
+  it("has one row where there is one coffee, by its name", () => {
+    const single = evidenceOf(
+      planFor([brighter], ["Sallow"], { tasters: 10 }),
+      ballots.slice(0, 10),
+    );
+    const [one] = analyse(single).endpoints;
+    if (!one) throw new Error("no endpoint");
+    const { rows } = endpointChart(one);
+    expect(rows.map(({ coffeeId, name, answers }) => [coffeeId, name, answers])).toEqual([
+      ["c1", "Sallow", 10],
+    ]);
+    expect(rows[0]).toMatchObject({ estimate: one.estimate?.value, lower: one.estimate?.lower });
+  });
+
   it("carries each estimate with its interval on the scale of the margin", () => {
     expect(chart.rows.map(({ estimate }) => estimate?.toFixed(2))).toEqual([
       "0.30",

@@ -165,6 +165,9 @@ describe("The weakest reading of a mixed-up tray leads", () => {
     expect(cautions[0]).toBe(
       "1 set had two cups exchanged, noticed before the key was opened. The session was analysed three times, and the weakest leads: with the exchanged codes corrected.",
     );
+    expect(cautions.map((text) => text.charAt(0))).toEqual(
+      cautions.map((text) => text.charAt(0).toUpperCase()),
+    );
     // Twice P(X ≥ 8 | 10), P(X ≥ 7 | 10), P(X ≥ 7 | 9): 112, 352 of 1024 and 92 of 512.
     expect(cautions[1]).toMatch(/8 of 10, p = 0\.109.*7 of 10, p = 0\.344.*7 of 9, p = 0\.180/);
   });

@@ -700,7 +700,7 @@ describe("cautions", () => {
       brewPairsRejected: 1,
     };
     expect(conductSentences(conduct).slice(1)).toEqual([
-      "12 answers of 20 planned came in; nothing is filled in for the rest.",
+      "12 answers came in for the 20 sets of 12 seats taken, leavers included; nothing is filled in for the rest.",
       "1 brew pair of 6 was rejected for how they were brewed, never for yield or taste.",
     ]);
   });

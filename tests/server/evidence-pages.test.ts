@@ -35,6 +35,16 @@ describe("Evidence over sessions", () => {
     expect(body).toContain("Roast: very light");
   });
 
+  it("says why a session's own report shows other numbers", async () => {
+    const treatments = { A: { ...tank, name: "Old filter" }, B: { ...pot, name: "New filter" } };
+    const alone = await planExperiment(lead, brightPlan({ title: "One sitting", treatments }));
+    await sit(house, lead, alone, { name: "Alone", picksOfB: 6 });
+    const { body } = await lead.get(`/lead/experiments/${alone}/evidence`);
+    // 6½ of 11 against 6 of 10.
+    expect(body).toContain("picked as having more bright 59 times in 100");
+    expect(body).toContain("here half an answer is added on either side");
+  });
+
   it("says that going on was not planned when a session was sealed after a result was known", async () => {
     const { body } = await lead.get(`/lead/experiments/${experimentId}/evidence`);
     expect(body).toContain("Not planned as one: 2 sessions were sealed after a result was known");

@@ -298,7 +298,23 @@ describe("What incidents do to the report", () => {
     await recordIncident(lead, fixture, "left", { seat: "2" });
     const { findings, page } = await published(fixture);
     expect(findings.endpoints[0]?.counts.answers).toBe(5);
-    expect(page).toContain("5 answers of 8 planned came in; nothing is filled in for the rest");
+    expect(page).toContain(
+      "5 answers came in for the 8 sets of 2 seats taken, leavers included; nothing is filled in for the rest",
+    );
+  });
+
+  it("counts seats, ballots and who withdrew alike in what was planned and in what to keep in mind", async () => {
+    const fixture = await openSession(house, { ...fourPairs(2), spareSeats: 1 });
+    await tasteAll(fixture, [3, 2]);
+    const third = await joined(house, fixture);
+    await third.get("/taste/stop");
+    expect((await third.post("/taste/stop", {})).statusCode).toBeLessThan(400);
+    const { page } = await published(fixture);
+    expect(page).toContain("8 answers came in for the 12 sets of 3 seats taken");
+    expect(page).toContain("Seats taken, leavers included 2 3 ");
+    expect(page).toContain("Tasters who withdrew with their answers 0 1 ");
+    expect(page).toContain("Ballots that came in 8 8 ");
+    expect(page).toContain("Ballots counted 8 8 ");
   });
 
   it("a voided set is left out by its reason, and a set served again takes its place", async () => {

@@ -71,6 +71,14 @@ const decimalsIn = (unit: Unit) => (unit === "yield-points" ? 2 : 1);
 const after = (unit: Unit) =>
   unit === "scale-points" || unit === "yield-points" ? " points" : " in 100";
 
+/** Why a session's own report shows other numbers of the same answers. */
+export function ownReportSentence(unit: Unit): string {
+  if (unit === "scale-points" || unit === "yield-points") {
+    return "A session’s own report may show somewhat other numbers for the same cups: its interval allows for how few tasters or brew pairs there were, the one here is the kind that sessions are weighed by.";
+  }
+  return "A session’s own report shows somewhat other numbers for the same answers: here half an answer is added on either side, so that sessions can be added up, and the interval is of another kind.";
+}
+
 /** Whether the average is clear of no difference. */
 export function surenessSentence({ pooled, unit, studies }: Combined): string | null {
   if (pooled === null) return null;

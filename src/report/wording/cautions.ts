@@ -33,10 +33,11 @@ function openings({ openedEarly }: ConductFinding): string[] {
 
 function arrivals(conduct: ConductFinding): string[] {
   const { ballotsExpected, ballotsReceived, brewPairsPlanned, brewPairsRejected } = conduct;
+  const { seatsStarted } = conduct;
   const sentences: string[] = [];
   if (ballotsReceived < ballotsExpected) {
     sentences.push(
-      `${counted(ballotsReceived, "answer")} of ${ballotsExpected} planned came in; nothing is filled in for the rest.`,
+      `${counted(ballotsReceived, "answer")} came in for the ${counted(ballotsExpected, "set")} of ${counted(seatsStarted, "seat")} taken, leavers included; nothing is filled in for the rest.`,
     );
   }
   if (brewPairsRejected > 0) {

@@ -1,6 +1,7 @@
 import type { Findings, MixUpFinding, MixUpReading } from "../findings.ts";
 import { headlineWords } from "./headlines.ts";
 import { counted, listed } from "./numbers.ts";
+import { sentence } from "./sentence.ts";
 
 const readingWords: Record<MixUpReading, string> = {
   "as-scored": "as scored under the sealed key",
@@ -18,7 +19,7 @@ export function mixUpSentences({
   const readings = mixUps.readings.map((reading) => readingSentence(reading, primaryId));
   return [
     `${counted(sets, "set")} ${sets === 1 ? "had two cups" : "had cups"} exchanged, noticed before the key was opened. The session was analysed three times, and the weakest leads: ${readingWords[leads]}.`,
-    `${listed(readings)}.`,
+    sentence(listed(readings)),
   ];
 }
 
