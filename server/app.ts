@@ -59,6 +59,8 @@ import { water } from "./water/water.ts";
 
 export interface AppOptions {
   logLevel: string;
+  /** Where the log's lines go; to standard output unless it is given. */
+  logTo?: { write(line: string): void };
   cookieSecret: string;
   /** Whose word on a visitor's address is taken; nobody's unless it is given. */
   trustedProxies?: TrustedProxies;
@@ -68,7 +70,11 @@ export interface AppOptions {
 export async function buildApp(deps: Deps, options: AppOptions): Promise<FastifyInstance> {
   const app = Fastify({
     trustProxy: trustOf(options.trustedProxies ?? false),
-    logger: { level: options.logLevel, serializers: { req: describeRequest } },
+    logger: {
+      level: options.logLevel,
+      serializers: { req: describeRequest },
+      ...(options.logTo && { stream: options.logTo }),
+    },
     bodyLimit: 1_048_576,
     forceCloseConnections: true,
   });

@@ -22,6 +22,8 @@ export interface House {
   /** The SQLite file that it keeps. */
   dataFile: string;
   deps: Deps;
+  /** What the program has logged so far, from warnings up. */
+  logged: readonly string[];
   /** Moves the clock on. */
   wait(milliseconds: number): void;
   /** A browser-like visitor with its own cookies. */
@@ -51,8 +53,10 @@ export async function openHouse(
     retentionDays: 0,
     roastery: "",
   };
+  const logged: string[] = [];
   const app = await buildApp(deps, {
-    logLevel: "silent",
+    logLevel: "warn",
+    logTo: { write: (line) => logged.push(line) },
     cookieSecret: "a secret for tests only, long",
   });
   alter(app);
@@ -61,6 +65,7 @@ export async function openHouse(
     app,
     dataFile,
     deps,
+    logged,
     wait: (milliseconds) => {
       moment += milliseconds;
     },

@@ -9,40 +9,50 @@ import { packageFiles, zipPackage } from "./data-package.ts";
 import { ballotsCsv, brewsCsv } from "./export.ts";
 import { savedReport } from "./saved-report.ts";
 
-/** Sends one of the files that a report can be taken along as; undefined when there is none of that name. */
-export async function sendFile(
+/** A file that a report can be taken along as. */
+interface ReportFile {
+  name: string;
+  type: string;
+  content: string | Buffer;
+}
+
+export function sendFile(reply: FastifyReply, { name, type, content }: ReportFile): FastifyReply {
+  return reply
+    .header("content-disposition", `attachment; filename="${name}"`)
+    .header("cache-control", "no-store")
+    .type(type)
+    .send(content);
+}
+
+/**
+ * One of a report's files by its name; undefined when there is none of that name. What is sent is
+ * decided by who asks: a reply that is awaited gives nothing back, so nobody can tell that it was sent.
+ */
+export async function reportFile(
   deps: Deps,
-  reply: FastifyReply,
   session: SealedSession,
-  file: string,
-): Promise<FastifyReply | undefined> {
+  name: string,
+): Promise<ReportFile | undefined> {
   const found = await findingsOf(deps.store, session);
-  const download = (type: string) =>
-    reply
-      .header("content-disposition", `attachment; filename="${file}"`)
-      .header("cache-control", "no-store")
-      .type(type);
-  switch (file) {
+  const { findings, evidence } = found;
+  switch (name) {
     case "report.html": {
       const amendments = await amendmentsOf(deps.store, session.id);
       const events = await eventsOf(deps.store, session.id);
-      const { findings } = found;
-      const page = savedReport(deps, session, { findings, amendments, events });
-      return download("text/html; charset=utf-8").send(page);
+      const content = savedReport(deps, session, { findings, amendments, events });
+      return { name, type: "text/html; charset=utf-8", content };
     }
     case "package.zip":
-      return download("application/zip").send(await dataPackage(deps, session, found));
+      return { name, type: "application/zip", content: await dataPackage(deps, session, found) };
     case "ballots.csv":
-      return download("text/csv; charset=utf-8").send(ballotsCsv(found.evidence));
+      return { name, type: "text/csv; charset=utf-8", content: ballotsCsv(evidence) };
     case "brews.csv":
-      return download("text/csv; charset=utf-8").send(
-        brewsCsv(found.evidence, found.findings.brews),
-      );
-    case "session.json":
+      return { name, type: "text/csv; charset=utf-8", content: brewsCsv(evidence, findings.brews) };
+    case "session.json": {
       if (session.origin === "imported") return undefined;
-      return download("application/json; charset=utf-8").send(
-        await publishedSession(deps, session, found),
-      );
+      const content = await publishedSession(deps, session, found);
+      return { name, type: "application/json; charset=utf-8", content };
+    }
     default:
       return undefined;
   }

@@ -6,7 +6,7 @@ import { findingsOf } from "../session-findings.ts";
 import { amendmentsOf } from "../store/amendments.ts";
 import { eventsOf } from "../store/events.ts";
 import { liveLink } from "../store/links.ts";
-import { sendFile } from "./report-files.ts";
+import { reportFile, sendFile } from "./report-files.ts";
 import { reportFields } from "./report-page.ts";
 
 type SessionRoute = { Params: { sessionId: string } };
@@ -29,8 +29,8 @@ export function report(deps: Deps): FastifyPluginAsync {
       async (request, reply) => {
         const found = await forLead(deps, request.params.sessionId);
         if (!found.ok) return sendRefusal(request, reply, found.refusal);
-        const sent = await sendFile(deps, reply, found.session, request.params.file);
-        return sent ?? sendRefusal(request, reply, notFound);
+        const file = await reportFile(deps, found.session, request.params.file);
+        return file === undefined ? sendRefusal(request, reply, notFound) : sendFile(reply, file);
       },
     );
     const link = { config: { access: "link" as const } };
@@ -43,8 +43,8 @@ export function report(deps: Deps): FastifyPluginAsync {
     app.get<LinkRoute>("/report/:token/report.html", link, async (request, reply) => {
       const found = await forReader(deps, request.params.token);
       if (!found.ok) return sendRefusal(request, reply, found.refusal);
-      const sent = await sendFile(deps, reply, found.session, "report.html");
-      return sent ?? sendRefusal(request, reply, notFound);
+      const file = await reportFile(deps, found.session, "report.html");
+      return file === undefined ? sendRefusal(request, reply, notFound) : sendFile(reply, file);
     });
   };
 }

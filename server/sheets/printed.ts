@@ -6,12 +6,12 @@ import { joinLink } from "../join-code.ts";
 import { kitMark } from "../kit-mark.ts";
 import { qrDrawing } from "../qr.ts";
 import { type SealedSession, sealedSession } from "../sealed-session.ts";
-import { pouredCups, trayCups } from "../store/sheets.ts";
+import { potsToPour, pouredCups, trayCups } from "../store/sheets.ts";
 import { loadTasterLanguages } from "../taster/languages.ts";
 import { labelGrid, labelGrids } from "./label-grids.ts";
 import { paperBallots } from "./paper-ballots.ts";
 import { inPages, labelsInRounds, sparesInRounds } from "./round-content.ts";
-import { seatLink, seatTrays } from "./seat-content.ts";
+import { type SeatTrays, seatLink, seatTrays } from "./seat-content.ts";
 
 type SheetRoute = { Params: { sessionId: string; sheet: string } };
 type Content = { title: string } & Record<string, unknown>;
@@ -72,7 +72,7 @@ async function labels(deps: Deps, session: SealedSession, wish: string): Promise
 }
 
 async function trays(deps: Deps, session: SealedSession): Promise<Content> {
-  const seats = seatTrays(await trayCups(deps.store, session.id), session.plan.tasters);
+  const seats = await traysOf(deps, session);
   return {
     title: "Tray sheets",
     restSeconds: session.plan.serving?.palateRestSeconds ?? null,
@@ -81,13 +81,17 @@ async function trays(deps: Deps, session: SealedSession): Promise<Content> {
   };
 }
 
+async function traysOf({ store }: Deps, { id, plan }: SealedSession): Promise<SeatTrays[]> {
+  return seatTrays(await trayCups(store, id), await potsToPour(store, id), plan.tasters);
+}
+
 async function spares(deps: Deps, session: SealedSession): Promise<Content> {
   const rounds = sparesInRounds(session.plan, await pouredCups(deps.store, session.id));
   return { title: "Spare cups", rounds };
 }
 
 async function cards(deps: Deps, session: SealedSession): Promise<Content> {
-  const seats = seatTrays(await trayCups(deps.store, session.id), session.plan.tasters);
+  const seats = await traysOf(deps, session);
   const drawn = seats.map(({ seat, spare, trays: { length: sets } }) => {
     const qr = qrDrawing(seatLink(deps, session, seat));
     return { seat, spare, sets, qr };

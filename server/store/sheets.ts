@@ -10,6 +10,9 @@ export interface TrayCup {
   code: string;
   /** The open reference of a duo-trio. */
   reference: boolean;
+  /** Of the pouring round that its set belongs to. */
+  coffeeId: string;
+  pair: number;
 }
 
 /** A cup as its pot sees it: no seat, no order of serving. */
@@ -50,9 +53,10 @@ export async function trayCups(db: Store, sessionId: string): Promise<TrayCup[]>
   const rows = await db
     .selectFrom("cups")
     .innerJoin("presentations", "presentations.id", "cups.presentation_id")
+    .innerJoin("presentation_keys as key", "key.presentation_id", "presentations.id")
     .innerJoin("seats", "seats.id", "cups.seat_id")
     .select(["seats.number as seat", "presentations.ordinal", "cups.position", "cups.code"])
-    .select("presentations.set_kind as set")
+    .select(["presentations.set_kind as set", "key.coffee_id as coffeeId", "key.pair"])
     .where("seats.session_id", "=", sessionId)
     .orderBy("seats.number")
     .orderBy("presentations.ordinal")

@@ -1,4 +1,4 @@
-import type { FastifyPluginAsync, FastifyReply } from "fastify";
+import type { FastifyPluginAsync, FastifyReply, FastifyRequest } from "fastify";
 import { headlineWords } from "../../src/report/wording/headlines.ts";
 import type { Deps } from "../deps.ts";
 import { sealedSession } from "../sealed-session.ts";
@@ -29,14 +29,16 @@ export function afterwards(deps: Deps, languages: Languages): FastifyPluginAsync
   };
 }
 
-/** The end of the tasting, with the way to how one did; undefined while nothing is to be seen. */
+/** The end of the tasting, with the way to how one did where there is something to see. */
 export async function showEnd(
   deps: Deps,
+  request: FastifyRequest,
   reply: FastifyReply,
-  seat: Seat,
-  language: Language,
-): Promise<FastifyReply | undefined> {
-  if ((await tastersSee(deps.store, seat.sessionId)) === "nothing") return undefined;
+  { seat, language }: { seat: Seat; language: Language },
+): Promise<FastifyReply> {
+  if ((await tastersSee(deps.store, seat.sessionId)) === "nothing") {
+    return tell(request, reply, { status: 200, notice: "closed", language, seat, next: null });
+  }
   return sendPage(reply, "ended", { ...language.messages.notices.closed, language, seat });
 }
 

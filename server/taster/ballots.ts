@@ -71,7 +71,11 @@ async function acknowledge(
         reply.code(409);
         return await showReview(deps, visit, fields);
       }
-      return tellVisit(visit, 409, refusalNotice[received.refusal]);
+      return tellVisit(
+        visit,
+        409,
+        received.refusal === "closed" ? "tooLate" : refusalNotice[received.refusal],
+      );
     case "mend":
       return await showMend(deps, visit, fields, complaints(language.messages, received.issues));
   }

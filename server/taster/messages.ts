@@ -122,6 +122,7 @@ export const messagesSchema = z.strictObject({
     full: notice,
     joinClosed: notice,
     closed: notice,
+    tooLate: notice,
     notOpenYet: notice,
     paused: notice,
     trialDone: notice,

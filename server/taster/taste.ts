@@ -1,4 +1,4 @@
-import type { FastifyPluginAsync, FastifyReply, FastifyRequest } from "fastify";
+import type { FastifyPluginAsync, FastifyReply } from "fastify";
 import { type Deps, hashToken, newToken } from "../deps.ts";
 import { questionnaire, type Seat, type Serving, servings } from "../store/blind.ts";
 import { showEnd } from "./afterwards.ts";
@@ -18,11 +18,13 @@ export function taste(deps: Deps, languages: Languages): FastifyPluginAsync {
       const seat = await seatOf(request, deps);
       if (seat === undefined) return reply.redirect("/join", 303);
       const language = languages.choose(seat.language);
-      if (!seat.active) return tellSeat(request, reply, { notice: "inactive", language, seat });
+      if (!seat.active) {
+        const told = { status: 200, notice: "inactive", language, seat, next: null } as const;
+        return tell(request, reply, told);
+      }
       if (seat.state === "sealed") return showWaiting(reply, language, seat);
       if (seat.state === "open") return await showSets(deps, reply, language, seat);
-      const ended = await showEnd(deps, reply, seat, language);
-      return ended ?? tellSeat(request, reply, { notice: "closed", language, seat });
+      return await showEnd(deps, request, reply, { seat, language });
     });
     app.get("/taste/stamp", { config: { access: "seat" } }, async (request, reply) => {
       const seat = await seatOf(request, deps);
@@ -30,14 +32,6 @@ export function taste(deps: Deps, languages: Languages): FastifyPluginAsync {
       return sendOutcome(reply, "stamp", stampOf(seat, await servings(deps.store, seat.id)));
     });
   };
-}
-
-function tellSeat(
-  request: FastifyRequest,
-  reply: FastifyReply,
-  told: { notice: "inactive" | "closed"; language: Language; seat: Seat },
-): FastifyReply {
-  return tell(request, reply, { ...told, status: 200, next: null });
 }
 
 function showWaiting(reply: FastifyReply, language: Language, seat: Seat): FastifyReply {

@@ -40,11 +40,13 @@
       .sort((left, right) => left - right);
   const wipe = (sets) => sets.forEach(drop);
   const isOpen = ({ dataset: { set } }) =>
-    !received.has(set) && !["waiting", "refused"].includes(kept(set).state);
+    !received.has(set) && !["waiting", "refused", "late"].includes(kept(set).state);
 
   document
     .querySelector('form[action="/taste/stop"]')
-    ?.addEventListener("submit", () => wipe([...inState("draft", "waiting", "refused"), "locked"]));
+    ?.addEventListener("submit", () =>
+      wipe([...inState("draft", "waiting", "refused", "late"), "locked"]),
+    );
   for (const input of document.querySelectorAll("#plain .score input")) addSlider(input);
   // A page without a place for what waits is a plain one: nothing is sent or told there.
   if (!byId("unsent")) return;
@@ -213,13 +215,14 @@
     if (review) review.hidden = reviewed === null;
     const waiting = inState("waiting");
     const refused = inState("refused");
+    const late = inState("late");
     if (done) {
       done.hidden = current !== null;
-      byId("all").hidden = waiting.length + refused.length > 0;
+      byId("all").hidden = waiting.length + refused.length + late.length > 0;
       document.title = (reviewed ? review : (current ?? done)).querySelector("h1").textContent;
     }
     showStatus(open.length, waiting.length + refused.length);
-    showUnsent(waiting, refused);
+    showUnsent(waiting, refused, late);
     if (rest) countRest();
   }
 
@@ -265,12 +268,14 @@
     if (status.textContent !== text) status.textContent = text;
   }
 
-  // While there are sets to taste, what waits is a number in the status; digits come when all else is done.
-  function showUnsent(waiting, refused) {
-    const shown = current ? refused : [...refused, ...waiting];
+  // While there are sets to taste, what waits is a number in the status; digits come when all else is
+  // done. After closing there are none: the desk could add nothing either.
+  function showUnsent(waiting, refused, late) {
+    const shown = late.length > 0 ? [] : current ? refused : [...refused, ...waiting];
     const panel = byId("unsent");
     panel.hidden = shown.length === 0;
     const { dataset } = byId("why");
+    if (late.length > 0 && told.hidden) tell(dataset.late);
     byId("why").textContent = refused.length > 0 ? dataset.refused : dataset.waiting;
     byId("strips").replaceChildren(
       ...shown.map((set) =>
@@ -326,7 +331,7 @@
     if (["stored", "differs", "voided"].includes(outcome)) {
       drop(set);
       received.add(set);
-    } else keep(set, "refused", kept(set).body);
+    } else keep(set, outcome === "tooLate" ? "late" : "refused", kept(set).body);
     tell(message);
     show();
     return true;

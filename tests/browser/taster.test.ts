@@ -247,7 +247,7 @@ describe("A taster's phone", () => {
     expect(await kinds(session, "ballot-differs")).toBe(0);
   });
 
-  it("says so when a session closed before an answer arrived, and gives its digits", async () => {
+  it("says that an answer came too late for a closed session, with no digits that lead nowhere", async () => {
     const session = await openSession(house);
     const context = await phone();
     const page = await joinOnPhone(context, origin, session.joinCode);
@@ -256,11 +256,15 @@ describe("A taster's phone", () => {
     await lockSet(page);
     await closeSession(house, session);
     await context.setOffline(false);
-    await page.getByRole("alert").getByText("This tasting has closed").waitFor();
-    expect(await page.locator("#strips li").count()).toBe(1);
+    const tooLate = page.getByRole("alert").getByText("An answer came too late. The tasting had");
+    await tooLate.waitFor();
+    expect(await page.locator("#strips li").count()).toBe(0);
+    expect(await page.locator("#unsent").isVisible()).toBe(false);
     await page.goto(`${origin}/taste`);
     expect(await page.getByRole("heading").first().textContent()).toBe("This tasting has closed");
-    expect(await page.locator("#strips li").count()).toBe(1);
+    await tooLate.waitFor();
+    expect(await page.locator("#strips li").count()).toBe(0);
+    expect(await page.locator("#unsent").isVisible()).toBe(false);
     expect(await storedBallots()).toBe(0);
   });
 

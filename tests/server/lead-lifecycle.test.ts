@@ -166,6 +166,14 @@ describe("A session's life", () => {
     expect(page.body).toContain("Evening");
   });
 
+  it("says before closing that a phone with answers waiting comes to the desk first", async () => {
+    const { sessionId } = await sealedSession(house);
+    await step(sessionId, "opening");
+    const page = await lead.get(`/lead/sessions/${sessionId}/closure`);
+    expect(page.body).toContain("If a phone shows answers waiting, bring it to");
+    expect(page.body).toContain(`href="/lead/sessions/${sessionId}/desk"`);
+  });
+
   it("goes only forward and says what is wrong with any other step", async () => {
     const { sessionId } = await sealedSession(house);
     await lead.get(`/lead/sessions/${sessionId}`);

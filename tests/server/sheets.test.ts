@@ -43,6 +43,23 @@ describe("Sheets of a sealed session", () => {
     }
   });
 
+  it("a tray sheet says of each set in which round it is poured, by the name on its labels", async () => {
+    const labels = await lead.get(`/lead/sessions/${session.sessionId}/sheets/labels`);
+    const trays = await lead.get(`/lead/sessions/${session.sessionId}/sheets/trays`);
+    const printed = new Set(
+      [...labels.body.matchAll(/class="label">(\d{3}) <small>(R\d+)/g)].map(
+        ([, code, round]) => `${round} ${code}`,
+      ),
+    );
+    const rows = [...trays.body.matchAll(/class="ordinal">\d+ <small>(R\d+)<\/small>(.*)<\/tr>/g)];
+    const placed = rows.flatMap(([, round, cups]) =>
+      [...(cups ?? "").matchAll(/class="cup">(\d{3})/g)].map(([, code]) => `${round} ${code}`),
+    );
+    expect(new Set(rows.map(([, round]) => round)).size).toBeGreaterThan(1);
+    expect(placed).toHaveLength((await trayCups(house.deps.store, session.sessionId)).length);
+    for (const cup of placed) expect(printed).toContain(cup);
+  });
+
   it("prints as many labels as cups and spares, in order of number within a round", async () => {
     const cups = await pouredCups(house.deps.store, session.sessionId);
     const { body } = await lead.get(`/lead/sessions/${session.sessionId}/sheets/labels`);

@@ -287,7 +287,7 @@ describe("Ballots", () => {
     const tooLate = await visitor.post(`/taste/${triangle.ordinal}`, ballotOn(triangle));
     expect([tooLate.statusCode, tooLate.body]).toEqual([
       409,
-      expect.stringContaining("none can be added now"),
+      expect.stringContaining("An answer came too late"),
     ]);
     const echo = await visitor.post(`/taste/${pair.ordinal}`, ballotOn(pair));
     expect(echo.statusCode).toBe(303);
