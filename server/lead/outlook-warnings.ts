@@ -1,6 +1,7 @@
 import { cupsOfFullerPot } from "../../src/design/spares.ts";
 import type { Endpoint } from "../../src/experiment/endpoint.ts";
-import { type Plan, setRequests } from "../../src/experiment/plan.ts";
+import type { Plan } from "../../src/experiment/plan.ts";
+import { setRequests } from "../../src/experiment/served-sets.ts";
 import type {
   DifferenceOutlook,
   EndpointOutlook,

@@ -1,6 +1,7 @@
 import Handlebars from "handlebars";
 import { isRightOrWrong, methodOf } from "../../src/experiment/endpoint.ts";
-import { coffeeName, type Plan, presentationsPerTaster } from "../../src/experiment/plan.ts";
+import { coffeeName, type Plan } from "../../src/experiment/plan.ts";
+import { presentationsPerTaster } from "../../src/experiment/served-sets.ts";
 import { brewChart, endpointChart } from "../../src/report/charts.ts";
 import type { EndpointFinding } from "../../src/report/endpoint-finding.ts";
 import type { Findings } from "../../src/report/findings.ts";

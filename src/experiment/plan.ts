@@ -1,8 +1,8 @@
 import { z } from "zod";
-import { cupsOfSet, type SetKind, type SetRequest, setKinds } from "../design/serving-orders.ts";
 import { ionNames } from "../water/ions.ts";
-import { endpointSchema, setOf, type Treatment } from "./endpoint.ts";
-import { translationsSchema, unknownWords } from "./translations.ts";
+import { endpointSchema } from "./endpoint.ts";
+import { complaintsAbout } from "./plan-rules.ts";
+import { translationsSchema } from "./translations.ts";
 
 const text = (most: number) => z.string().trim().max(most, `Keep it under ${most} characters`);
 const required = (most: number, ask: string) => text(most).min(1, ask);
@@ -67,9 +67,6 @@ const coffeeSchema = z.strictObject({
   name: required(60, "Name the coffee"),
   roast: text(40),
 });
-
-/** The most seats one session may hold. */
-export const MAXIMUM_SEATS = 400;
 
 const planShape = z.strictObject({
   title: required(120, "Give the experiment a title"),
@@ -144,194 +141,9 @@ export const planSchema = planShape.superRefine((plan, context) => {
   }
 });
 
-interface Complaint {
-  path: (string | number)[];
-  message: string;
-}
-
-function complaintsAbout(plan: Plan): Complaint[] {
-  return [
-    ...onePrimary(plan),
-    ...uniqueNames(plan),
-    ...overallDifferenceOnce(plan),
-    ...referenceOfDuoTrio(plan),
-    ...oneExpectation(plan),
-    ...wordsThatAreAsked(plan),
-    ...room(plan),
-    ...yieldNeedsPairs(plan),
-    ...windowOpensFirst(plan),
-  ];
-}
-
-function onePrimary(plan: Plan): Complaint[] {
-  const primaries = plan.endpoints.filter((endpoint) => endpoint.role === "primary").length;
-  if (primaries === 1) return [];
-  return [
-    { path: ["endpoints"], message: "Choose exactly one main question; the others support it" },
-  ];
-}
-
-function uniqueNames(plan: Plan): Complaint[] {
-  const lists: [string, string[]][] = [
-    ["coffees", plan.coffees.map((coffee) => coffee.name.toLowerCase())],
-    ["brewers", plan.brewers.map((brewer) => brewer.toLowerCase())],
-    ["endpoints", plan.endpoints.map((endpoint) => endpoint.id)],
-    ["coffees", plan.coffees.map((coffee) => coffee.id)],
-  ];
-  return lists
-    .filter(([, names]) => new Set(names).size < names.length)
-    .map(([path]) => ({
-      path: [path],
-      message: "Two of these have the same name; tell them apart",
-    }));
-}
-
-function overallDifferenceOnce(plan: Plan): Complaint[] {
-  const overall = plan.endpoints.filter((endpoint) => endpoint.kind === "overall-difference");
-  return overall.length > 1
-    ? [{ path: ["endpoints"], message: "Ask for an overall difference once" }]
-    : [];
-}
-
-function referenceOfDuoTrio(plan: Plan): Complaint[] {
-  return plan.endpoints.flatMap((endpoint, at) => {
-    if (endpoint.kind !== "overall-difference") return [];
-    const isNamed = endpoint.reference !== undefined;
-    if (isNamed === (endpoint.method === "duo-trio")) return [];
-    const message = isNamed
-      ? "Only a duo-trio has a reference"
-      : "Say which treatment is the reference of the duo-trio";
-    return [{ path: ["endpoints", at, "reference"], message }];
-  });
-}
-
-/** All questions to three cups are asked of one tray, whose single cup is of one treatment. */
-function oneExpectation(plan: Plan): Complaint[] {
-  let first: Treatment | undefined;
-  return plan.endpoints.flatMap((endpoint, at) => {
-    if (endpoint.kind !== "attribute-difference") return [];
-    first ??= endpoint.expected;
-    const message =
-      "Questions to three cups share their trays: expect the same treatment to have more in each";
-    return endpoint.expected === first ? [] : [{ path: ["endpoints", at, "expected"], message }];
-  });
-}
-
-function wordsThatAreAsked(plan: Plan): Complaint[] {
-  return unknownWords(plan.translations ?? {}, plan).map(({ language, word }) => ({
-    path: ["translations", language],
-    message: `No question, substance or allergen says “${word}”; write it as there`,
-  }));
-}
-
-/** Letters left when those that look like a treatment or a digit are gone (A, B, I, O, Q). */
-const POT_LETTERS = 21;
-
-function room(plan: Plan): Complaint[] {
-  const complaints: Complaint[] = [];
-  const pots = 2 * (plan.brewPairsPerCoffee + plan.controls.sameTreatmentPairsPerCoffee);
-  if (pots > POT_LETTERS) {
-    complaints.push({
-      path: ["brewPairsPerCoffee"],
-      message: `That makes ${pots} pots a coffee; there are letters for ${POT_LETTERS}. Use fewer pairs, or a second session`,
-    });
-  }
-  if (plan.tasters + plan.spareSeats > MAXIMUM_SEATS) {
-    complaints.push({
-      path: ["tasters"],
-      message: `At most ${MAXIMUM_SEATS} seats, spare ones included`,
-    });
-  }
-  return complaints;
-}
-
-function yieldNeedsPairs(plan: Plan): Complaint[] {
-  const asks = plan.endpoints.some((endpoint) => endpoint.kind === "extraction-yield");
-  const pairs = plan.coffees.length * plan.brewPairsPerCoffee;
-  return asks && plan.coffees.length > 0 && pairs < 2
-    ? [
-        {
-          path: ["brewPairsPerCoffee"],
-          message: "Comparing extraction needs at least two brew pairs in all",
-        },
-      ]
-    : [];
-}
-
-function windowOpensFirst({ serving }: Plan): Complaint[] {
-  const { servingFromMinutes: from, windowMinutes: within } = serving ?? {};
-  if (from === undefined || within === undefined || from < within) return [];
-  return [
-    {
-      path: ["serving", "servingFromMinutes"],
-      message: `Give fewer than the ${within} minutes after which a cup is too cold`,
-    },
-  ];
-}
-
-/** The kinds of set that a plan serves; the main question's first, as it gets the same-pot controls. */
-export function setsServed(plan: Plan): SetKind[] {
-  const kinds = new Set(plan.endpoints.map(setOf));
-  const served = setKinds.filter((kind) => kinds.has(kind));
-  const primary = plan.endpoints.find((endpoint) => endpoint.role === "primary");
-  const first = primary && setOf(primary);
-  return served.toSorted((one, other) => Number(other === first) - Number(one === first));
-}
-
-/** The same as a kit is drawn by: with the reference of a duo-trio, and whose cup is single in a 3-AFC. */
-export function setRequests(plan: Plan): SetRequest[] {
-  return setsServed(plan).map((kind) => setRequest(kind, plan));
-}
-
-function setRequest(kind: SetKind, plan: Plan): SetRequest {
-  switch (kind) {
-    case "duo-trio":
-      return duoTrioOf(plan);
-    case "three-afc":
-      return { kind, oddTreatment: expectedOf(plan) };
-    case "triangle":
-    case "tetrad":
-    case "ab":
-      return { kind };
-  }
-}
-
-function duoTrioOf({ endpoints }: Plan): SetRequest {
-  const [reference = "balanced"] = endpoints.flatMap((endpoint) =>
-    endpoint.kind === "overall-difference" && endpoint.reference ? [endpoint.reference] : [],
-  );
-  return reference === "balanced"
-    ? { kind: "duo-trio", reference }
-    : { kind: "duo-trio", reference: "constant", referenceTreatment: reference };
-}
-
-function expectedOf({ endpoints }: Plan): Treatment {
-  const asked = endpoints.find((endpoint) => endpoint.kind === "attribute-difference");
-  return asked?.expected ?? "B";
-}
-
-/** Cups that one taster is served, controls included; a same-pot control is a set of the first kind. */
-export function cupsPerTaster(plan: Plan): number {
-  const [first, ...others] = setRequests(plan).map(cupsOfSet);
-  if (first === undefined) return 0;
-  const perPair = others.reduce((sum, cups) => sum + cups, first);
-  return perPair * pairsMet(plan) + first * plan.controls.samePot;
-}
-
 /** Brew pairs that compare the two treatments, over all coffees. */
 export function brewPairs(plan: Plan): number {
   return plan.coffees.length * plan.brewPairsPerCoffee;
-}
-
-/** Presentations that one taster answers, controls included. */
-export function presentationsPerTaster(plan: Plan): number {
-  return setsServed(plan).length * pairsMet(plan) + plan.controls.samePot;
-}
-
-/** Times that a taster meets a brew pair, control pairs and repeats included. */
-function pairsMet(plan: Plan): number {
-  const pairs = plan.brewPairsPerCoffee + plan.controls.sameTreatmentPairsPerCoffee;
-  return plan.coffees.length * pairs * plan.replicates;
 }
 
 /** A coffee's name by its id within the plan. */

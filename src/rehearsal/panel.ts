@@ -1,7 +1,8 @@
 import type { Kit, Presentation, Seat } from "../design/kit-records.ts";
 import { questionsFor } from "../experiment/ballot.ts";
 import type { SetKind } from "../experiment/endpoint.ts";
-import { type Plan, setsServed } from "../experiment/plan.ts";
+import type { Plan } from "../experiment/plan.ts";
+import { setsServed } from "../experiment/served-sets.ts";
 import type { Evidence, UnblindedBallot } from "../report/evidence.ts";
 import type { Chance } from "./chance.ts";
 import { type Asked, answerTo, pointsPerLogit } from "./palate.ts";

@@ -1,5 +1,6 @@
 import { type Endpoint, setOf } from "../experiment/endpoint.ts";
-import { brewPairs, cupsPerTaster, type Plan, presentationsPerTaster } from "../experiment/plan.ts";
+import { brewPairs, type Plan } from "../experiment/plan.ts";
+import { cupsPerTaster, presentationsPerTaster } from "../experiment/served-sets.ts";
 import { naming } from "./endpoints/naming.ts";
 import { falseAlarms } from "./planning/false-alarms.ts";
 import {

@@ -1,7 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { type BallotForm, readAnswers } from "../../src/experiment/ballot.ts";
 import { type Endpoint, methodOf, setOf } from "../../src/experiment/endpoint.ts";
-import { cupsPerTaster, planSchema, setRequests } from "../../src/experiment/plan.ts";
+import { planSchema } from "../../src/experiment/plan.ts";
+import { cupsPerTaster, setRequests } from "../../src/experiment/served-sets.ts";
 import { methods } from "../../src/statistics/discrimination.ts";
 import { brighter, brightest, duoTrio, planFor, tetrad, triangle } from "../report/sessions.ts";
 

@@ -5,7 +5,7 @@ import { eventsOf } from "../../server/store/events.ts";
 import { moveSession, secretsOf, sessionById } from "../../server/store/sessions.ts";
 import { keySchema, planHash, verifyUnblinding } from "../../src/design/seal.ts";
 import { verifyChain } from "../../src/experiment/event.ts";
-import { presentationsPerTaster } from "../../src/experiment/plan.ts";
+import { presentationsPerTaster } from "../../src/experiment/served-sets.ts";
 import { type House, openHouse } from "../app.ts";
 import { examplePlan, sealedSession } from "../sealed-session.ts";
 
