@@ -1,16 +1,23 @@
 import { describe, expect, it } from "vitest";
 import { planOutlook } from "../../src/report/planning.ts";
-import { wordOutlook } from "../../src/report/wording/planning.ts";
-import { brighter, extractionYield, planFor, preferred, sweetness, triangle } from "./sessions.ts";
-
-const plain = (text: string) => text.replaceAll("\u00a0", " ");
+import {
+  brighter,
+  brightest,
+  duoTrio,
+  extractionYield,
+  planFor,
+  preferred,
+  sweetness,
+  tetrad,
+  triangle,
+} from "./sessions.ts";
 
 function outlookOf(...args: Parameters<typeof planFor>) {
   const plan = planFor(...args);
   const outlook = planOutlook(plan);
   const [endpoint] = outlook.endpoints;
   if (!endpoint) throw new Error("no endpoint");
-  return { plan, outlook, endpoint, words: wordOutlook(outlook, plan) };
+  return { outlook, endpoint };
 }
 
 describe("what a plan can find", () => {
@@ -84,12 +91,9 @@ describe("what a plan can pass", () => {
     expect(similarity.passOne).toBeGreaterThan(0.8);
   });
 
-  it("a panel too small passes nothing, and says so", () => {
-    const { endpoint, words } = outlookOf([preferred], ["Sallow", "Petrel"], { tasters: 12 });
+  it("a panel too small passes nothing", () => {
+    const { endpoint } = outlookOf([preferred], ["Sallow", "Petrel"], { tasters: 12 });
     expect(endpoint.similarity).toMatchObject({ maximumCount: null, passOne: 0, passAll: 0 });
-    expect(plain(words.endpoints[0]?.canPass[0] ?? "")).toBe(
-      "Coffees that are truly the same would pass as close enough 0 % of the time on one coffee, and 0 % of the time on all 2, as the claim needs.",
-    );
   });
 
   it("yields pass over all brew pairs together", () => {
@@ -105,7 +109,7 @@ describe("what a plan can pass", () => {
 describe("what a plan costs", () => {
   it("counts cups, pots and millilitres, controls included", () => {
     const second = { ...brighter, id: "e2", role: "secondary" as const };
-    const { outlook, words } = outlookOf([triangle, second], ["Sallow", "Petrel", "Anvil"], {
+    const { outlook } = outlookOf([triangle, second], ["Sallow", "Petrel", "Anvil"], {
       tasters: 12,
       brewPairsPerCoffee: 2,
       controls: { samePot: 1, sameTreatmentPairsPerCoffee: 1 },
@@ -114,67 +118,61 @@ describe("what a plan costs", () => {
     expect(outlook.cupsPerTaster).toBe(3 * 3 * 5 + 3);
     expect(outlook.presentationsPerTaster).toBe(3 * 3 * 2 + 1);
     expect(outlook.pots).toBe(3 * 3 * 2);
-    expect(words.cups).toBe(
-      "48 cups a taster, 1,920 mL if all is drunk; 576 cups from 18 pots in all.",
-    );
+    expect(outlook.millilitresPerTaster).toBe(48 * 40);
+    expect(outlook.cupsPerSession).toBe(48 * 12);
   });
 });
 
 describe("the process in a plan", () => {
-  it.each<[Parameters<typeof planFor>, string]>([
-    [
-      [[brighter], ["Sallow"], { brewPairsPerCoffee: 5 }],
-      "No claim beyond these pots is possible: 5 brew pairs, and it takes at least 6.",
-    ],
-    [
-      [[brighter], ["Sallow"], { brewPairsPerCoffee: 8 }],
-      "A claim beyond these pots is possible: about 8 of 8 brew pairs would have to lean one way.",
-    ],
-    [
-      [[triangle], ["Sallow"]],
-      "No claim beyond these pots is possible: right and wrong answers need hidden pairs of pots brewed alike to compare with.",
-    ],
-    [
-      [[triangle], ["Sallow"], { controls: { samePot: 0, sameTreatmentPairsPerCoffee: 1 } }],
-      "No claim beyond these pots is possible: 1 brew pair, and it takes at least 19.",
-    ],
-    [
-      [
-        [triangle],
-        ["Sallow", "Petrel"],
-        { brewPairsPerCoffee: 2, controls: { samePot: 0, sameTreatmentPairsPerCoffee: 2 } },
-      ],
-      "A claim beyond these pots is possible with 4 brew pairs and 4 brewed alike.",
-    ],
-  ])("%#", (args, sentence) => {
-    expect(outlookOf(...args).words.endpoints[0]?.process).toBe(sentence);
+  const claim = (...args: Parameters<typeof planFor>) => outlookOf(...args).endpoint.process;
+
+  it.each([
+    // Sign-flip: 2/2^5 is above 5 %, 2/2^6 below; of eight pairs P(X >= 8 or X <= 0) = 2/256, of seven 18/256.
+    { pairs: 5, claimable: false, pairsForAnyClaim: 6, pairsThatMustAgree: null },
+    { pairs: 8, claimable: true, pairsForAnyClaim: 6, pairsThatMustAgree: 8 },
+  ])("$pairs pairs of picks", ({ pairs, ...expected }) => {
+    const found = claim([brighter], ["Sallow"], { brewPairsPerCoffee: pairs });
+    expect(found).toMatchObject({ pairs, needsControlPairs: false, ...expected });
   });
+
+  it.each([triangle, duoTrio, tetrad, brightest])(
+    "$kind, $method: nothing without hidden pairs of pots brewed alike, and few with one",
+    (endpoint) => {
+      expect(claim([endpoint], ["Sallow"])).toMatchObject({
+        needsControlPairs: true,
+        claimable: false,
+        pairsForAnyClaim: null,
+      });
+      // One control pair among k + 1 pairs: 1/(k + 1) <= 5 % from 19 on.
+      const one = { controls: { samePot: 0, sameTreatmentPairsPerCoffee: 1 } };
+      expect(claim([endpoint], ["Sallow"], one)).toMatchObject({
+        claimable: false,
+        pairsForAnyClaim: 19,
+      });
+      // Two and two on two coffees: 1/6 each, 1/36 together.
+      const two = claim([endpoint], ["Sallow", "Petrel"], {
+        brewPairsPerCoffee: 2,
+        controls: { samePot: 0, sameTreatmentPairsPerCoffee: 2 },
+      });
+      expect(two).toMatchObject({ claimable: true, pairs: 4, controlPairs: 4 });
+      expect(two.smallestPossiblePValue).toBeCloseTo(1 / 36, 12);
+    },
+  );
 });
 
-describe("a plan in words", () => {
-  it("says what it takes, what it finds and how often it cries wolf", () => {
-    const [words] = outlookOf([brighter], ["Bramble"], { tasters: 24 }).words.endpoints;
-    expect(words?.canFind.map(plain)).toEqual([
-      "A difference as large as the margin (65 % picking one side) would be found 21 % of the time.",
-      "The smallest difference found 4 times in 5 is 80 % picking one side.",
-      "It takes at least 18 of one kind of 24.",
-    ]);
-    expect(words?.falseAlarms.map(plain)).toEqual([
-      'If the cups are identical, it says "different" at most 3 % of the time.',
-      "If the treatment does nothing but pots vary by themselves about as much as we assume, these cups still differ, and are found to, 19 % of the time: that is why the claim beyond these pots counts pairs.",
-    ]);
+describe("how often a plan cries wolf", () => {
+  it("on identical cups by the test's own size, more where pots vary by themselves", () => {
+    const { falseAlarms, difference } = outlookOf([brighter], ["Bramble"], {
+      tasters: 24,
+    }).endpoint;
+    // 18 of 24: twice P(X >= 18 | 24, 1/2), by R's binom.test; with pots at 0.6 logit 19 %.
+    expect(difference.criticalCount).toBe(18);
+    expect(falseAlarms.whenIdentical).toBeCloseTo(0.0226558446884155, 12);
+    expect(falseAlarms.whenPotsVary?.rate).toBeCloseTo(0.19, 2);
   });
 
-  it("says so when tasters repeat, and what spread it assumes", () => {
-    const repeated = outlookOf([triangle], ["Bramble"], { replicates: 2 }).words.endpoints[0];
-    expect(repeated?.canFind.at(-1)).toBe(
-      "Tasters answer more than once: this takes it that always the same people notice, and the others guess.",
-    );
-    const pairs = outlookOf([preferred], ["Bramble"], { replicates: 2 }).words.endpoints[0];
-    expect(pairs?.canFind.at(-1)).toMatch(
-      /if they differ among themselves, true chances are lower/,
-    );
-    const scored = outlookOf([sweetness], ["Bramble"], { tasters: 20 }).words.endpoints[0];
-    expect(scored?.canFind.at(-1)).toMatch(/standard deviation of 15 points/);
+  it("takes a spread of 15 points for scores until a roastery has its own", () => {
+    const { difference } = outlookOf([sweetness], ["Bramble"], { tasters: 20 }).endpoint;
+    expect(difference.assumedSd).toBe(15);
   });
 });
