@@ -14,6 +14,7 @@ import { bench } from "./bench/bench.ts";
 import { methodsPage } from "./bench/methods.ts";
 import type { Deps } from "./deps.ts";
 import { answerErrors } from "./errors.ts";
+import { frontDoor } from "./front-door.ts";
 import { health } from "./health.ts";
 import { afterwards } from "./lead/afterwards.ts";
 import { amendment } from "./lead/amendment.ts";
@@ -86,6 +87,7 @@ export async function buildApp(deps: Deps, options: AppOptions): Promise<Fastify
   answerErrors(app);
   await app.register(assets);
   await app.register(health(deps));
+  await app.register(frontDoor(deps));
   await app.register(signIn(deps));
   await app.register(enter(deps));
   await app.register(colleagues(deps));

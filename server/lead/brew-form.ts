@@ -27,7 +27,7 @@ export function showBrewForm(
       field("dose_g", "Dose, g", { type: "decimal" }),
       field("brew_water_g", "Water poured, g", { type: "decimal" }),
       field("beverage_g", "Beverage before any addition, g", { type: "decimal" }),
-      field("brew_s", "Brew time, s", { type: "decimal" }),
+      field("brew_s", "Brew time", { hint: "Seconds, or minutes and seconds: 185 or 3:05." }),
       field("added_g", "Added after brewing, g", {
         type: "decimal",
         hint: "Dose or sham; 0 if nothing.",

@@ -57,10 +57,15 @@ function figures(brew: BrewRecord) {
     dose: `${brew.doseGrams} g`,
     water: `${brew.brewWaterGrams} g`,
     beverage: `${brew.beverageGrams} g`,
-    time: `${Math.floor(brew.brewSeconds / 60)}:${String(Math.round(brew.brewSeconds % 60)).padStart(2, "0")}`,
+    time: clockTime(Math.round(brew.brewSeconds)),
     strength: `${mean.toFixed(2)} %`,
     extraction: describeExtraction(brew),
   };
+}
+
+/** `3:05`, as the form and the sheet take it too. */
+function clockTime(seconds: number): string {
+  return `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`;
 }
 
 /**

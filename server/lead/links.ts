@@ -134,7 +134,14 @@ function describe(link: Link, at: string) {
     note: link.note,
     state,
     live: state === "live",
-    opened: link.openedAt === null ? "not yet" : link.openedAt.slice(0, 16).replace("T", " "),
+    opened: openedText(link),
     until: link.expiresAt?.slice(0, 10) ?? "",
   };
+}
+
+/** A sheet opens once; of a report the last opening is known. */
+function openedText({ shows, openedAt }: Link): string {
+  if (openedAt === null) return "not yet";
+  const minute = openedAt.slice(0, 16).replace("T", " ");
+  return shows === "report" ? `last ${minute}` : minute;
 }

@@ -71,7 +71,7 @@ export function pagesOf({ id, state, origin, sealed }: Session): { href: string;
   if (origin === "imported") return [{ href: `${base}/links`, label: "Links to read the report" }];
   const opened = state !== "sealed";
   return [
-    ...(opened ? [{ href: `${base}/room`, label: "Room: who has finished" }] : []),
+    { href: `${base}/room`, label: "Room: pouring, and who has finished" },
     {
       href: `${base}/links`,
       label: "Sheets and links: labels, trays, ballots; sheets for a second person",

@@ -38,8 +38,8 @@ function cellLabel(status: SeatProgress["status"], state: string): string {
 }
 
 /**
- * Seats taken, and sets saved of those that the seats taken were to have. Sets that became void stay
- * among those, and one served again takes its place, so that only joining changes the whole.
+ * Seats taken, and sets saved of those that the seats taken were planned to have. Sets that became
+ * void stay among those, and one served again takes its place, so that only joining changes the whole.
  */
 export function progressCounts(seats: readonly SeatProgress[]) {
   const taken = seats.filter(({ status }) => status !== "free");
@@ -49,23 +49,26 @@ export function progressCounts(seats: readonly SeatProgress[]) {
   return { seats: seats.length, taken: taken.length, expected, saved };
 }
 
-/** The same in words, with what became of sets that won't be saved. */
+/**
+ * The same in words, counted as the grid shows them: every set of a seat that was taken, with those
+ * served again beside those that were planned, and what became of sets that won't be saved.
+ */
 export function progressText(progress: readonly SeatProgress[]): string {
   const { seats, taken, expected, saved } = progressCounts(progress);
   const joined = `${taken} of ${counted(seats, "seat")} taken`;
   if (taken === 0) return `${joined}; nobody has joined yet`;
-  const abandoned = waitingOn(progress, "left");
-  const gone = expected - saved - abandoned - waitingOn(progress, "tasting");
+  const sets = progress.filter(({ status }) => status !== "free").flatMap((seat) => seat.sets);
+  const again = sets.length - expected;
+  const gone = sets.filter(({ state }) => state === "void").length;
+  const abandoned = progress
+    .filter(({ status }) => status === "left")
+    .reduce((total, seat) => total + waitingSets(seat), 0);
   const rest = [
+    ...(again > 0 ? [` (${expected} planned, ${again} served again)`] : []),
     ...(gone > 0 ? [`, ${gone} void`] : []),
     ...(abandoned > 0 ? [`, ${abandoned} missing from seats that were left`] : []),
   ];
-  return `${joined}; ${saved} of ${counted(expected, "set")} saved${rest.join("")}`;
-}
-
-function waitingOn(progress: readonly SeatProgress[], status: SeatProgress["status"]): number {
-  const seats = progress.filter((seat) => seat.status === status);
-  return seats.reduce((total, seat) => total + waitingSets(seat), 0);
+  return `${joined}; ${saved} of ${counted(sets.length, "set")} saved${rest.join("")}`;
 }
 
 /** Sets of a seat that nobody has answered, and that aren't void. */

@@ -5,7 +5,7 @@ import { type SealedSession, sealedSession } from "../sealed-session.ts";
 import { findingsOf } from "../session-findings.ts";
 import { amendmentsOf } from "../store/amendments.ts";
 import { eventsOf } from "../store/events.ts";
-import { liveLink } from "../store/links.ts";
+import { type Link, liveLink, noteReading } from "../store/links.ts";
 import { reportFile, sendFile } from "./report-files.ts";
 import { reportFields } from "./report-page.ts";
 
@@ -64,7 +64,17 @@ async function forReader(deps: Deps, token: string): Promise<Found> {
   const session = await sealedSession(deps.store, link.sessionId);
   if (session === undefined) return { ok: false, refusal: notFound };
   if (session.state !== "unblinded") return { ok: false, refusal: notYetForReader };
+  await noteOpening(deps, link);
   return { ok: true, session };
+}
+
+/** Whoever reloads a report or saves it is still at the same reading. */
+const ONE_READING_MILLISECONDS = 5 * 60_000;
+
+async function noteOpening(deps: Deps, { id, openedAt }: Link): Promise<void> {
+  const since = openedAt === null ? Infinity : deps.clock().getTime() - Date.parse(openedAt);
+  if (since < ONE_READING_MILLISECONDS) return;
+  await deps.store.transaction().execute((trx) => noteReading(trx, id, now(deps)));
 }
 
 const notYetForLead: PublicRefusal = {

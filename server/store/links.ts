@@ -14,6 +14,7 @@ export interface Link {
   createdAt: string;
   expiresAt: string | null;
   revokedAt: string | null;
+  /** Of a sheet the one opening, of a report the last. */
   openedAt: string | null;
 }
 
@@ -89,6 +90,15 @@ export async function openLink(
     .where("opened_at", "is", null)
     .executeTakeFirst();
   return result.numUpdatedRows === 1n;
+}
+
+/** Notes when what a link shows was last read; no event, since reading changes nothing in a session. */
+export async function noteReading(
+  trx: Transaction<Database>,
+  id: string,
+  at: string,
+): Promise<void> {
+  await trx.updateTable("links").set({ opened_at: at }).where("id", "=", id).execute();
 }
 
 /** Ends a link for good; false when the session has no such live link. */

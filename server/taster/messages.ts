@@ -13,6 +13,7 @@ export const messagesSchema = z.strictObject({
   codeUnknown: text,
   codeTooMany: text,
   goOn: text,
+  signInLink: text,
   mend: text,
   mistake: text,
   joinTitle: text,

@@ -57,7 +57,7 @@ export async function findBallot(
 }
 
 const nobodyThere =
-  "Nobody has joined on this seat: cautions and consent come first. Let the taster join on any phone";
+  "Nobody has joined on this seat. Whoever tastes on paper joins first, on any phone (the desk’s will do, in a private window for each taster): cautions and consent are recorded there";
 
 function servingComplaint(seat: Seat, serving: Serving | undefined, set: string): string | null {
   if (serving === undefined) return `Seat ${seat.number} has no set ${set}`;

@@ -1,6 +1,6 @@
 import type { z } from "zod";
 import { type BrewRecord, brewRecordSchema } from "./brew-log.ts";
-import { numberFrom } from "./typed-number.ts";
+import { numberFrom, secondsFrom } from "./typed-number.ts";
 
 /** A pot as the brew log knows it: by coffee and letter, with the blind label of its water. */
 export interface LoggablePot {
@@ -22,7 +22,7 @@ export const brewSheetColumns = {
   dose_g: "dry coffee, g",
   brew_water_g: "water poured, g",
   beverage_g: "beverage before any addition, g",
-  brew_s: "brew time, s",
+  brew_s: "brew time, as seconds or as minutes and seconds: 185 or 3:05",
   tds_percent: "strength readings, % TDS, with a space between them",
   sample: "before-addition, after-addition or no-addition",
   added_g: "mass added to the beverage, g",
@@ -132,9 +132,11 @@ function readNumber(
   problems: RowProblem[],
 ): number | null {
   if (text === "" && whenEmpty !== null) return whenEmpty;
-  const number = numberFrom(text);
+  const isTime = column === "brew_s";
+  const number = isTime ? secondsFrom(text) : numberFrom(text);
   if (number === null) {
-    const message = text === "" ? "Fill this in" : `“${text}” is not a number`;
+    const wanted = isTime ? "no time; write seconds, or minutes and seconds: 3:05" : "not a number";
+    const message = text === "" ? "Fill this in" : `“${text}” is ${wanted}`;
     problems.push({ column, message });
   }
   return number;

@@ -73,6 +73,29 @@ describe("The brew log", () => {
   });
 
   it.each([
+    ["3:05", 185],
+    ["0:45", 45],
+    ["185", 185],
+    ["184,6", 184.6],
+  ])("takes a brew time of %s, as the log shows it or in seconds", async (typed, seconds) => {
+    const pot = firstPot();
+    const form = await lead.get(`${base}/${pot.potId}`);
+    expect(form.body).toContain("Seconds, or minutes and seconds: 185 or 3:05.");
+    await lead.post(`${base}/${pot.potId}`, { ...good, brew_s: typed });
+    const [logged] = await brewLog(house.deps.store, session.sessionId);
+    expect(logged?.brew?.brewSeconds).toBe(seconds);
+    if (seconds > 184) expect((await lead.get(base)).body).toContain(">3:05<");
+  });
+
+  it.each(["3:75", "3:5", ":30", "3 min"])("refuses %s as a brew time", async (typed) => {
+    const pot = firstPot();
+    await lead.get(`${base}/${pot.potId}`);
+    const refused = await lead.post(`${base}/${pot.potId}`, { ...good, brew_s: typed });
+    expect(refused.statusCode).toBe(422);
+    expect(refused.body).toContain(`“${typed}” is no time; write seconds, or minutes and seconds`);
+  });
+
+  it.each([
     ["dose_g", "", "Fill this in"],
     ["dose_g", "sixty", "“sixty” is not a number"],
     ["dose_g", "-3", "must be more than 0 g"],
@@ -186,6 +209,14 @@ describe("The brew log", () => {
       expect(
         (await brewLog(house.deps.store, session.sessionId)).every((pot) => pot.brew === null),
       ).toBe(true);
+    });
+
+    it("reads brew times in minutes and seconds", async () => {
+      const sheet = [heading, line(firstPot()).replace(",195,", ",3:15,")].join("\n");
+      await lead.get(`${base}/import`);
+      await lead.post(`${base}/import`, { sheet, act: "store" });
+      const [logged] = await brewLog(house.deps.store, session.sessionId);
+      expect(logged?.brew?.brewSeconds).toBe(195);
     });
 
     it("reads semicolons with decimal commas", async () => {

@@ -34,6 +34,22 @@ describe("Doors that check their own token", () => {
   });
 });
 
+describe("The bare address", () => {
+  it("leads a signed-in lead to the experiments, and everyone else to where a code is typed", async () => {
+    const house = await openHouse();
+    const lead = await house.signedInLead();
+    const front = await lead.get("/");
+    expect([front.statusCode, front.headers.location]).toEqual([303, "/lead"]);
+    const anyone = house.visitor();
+    expect((await anyone.get("/")).headers.location).toBe("/join");
+    for (const language of ["en", "de"]) {
+      const page = await anyone.get(`/join?language=${language}`);
+      expect(page.body).toContain('<a href="/sign-in">');
+    }
+    await house.close();
+  });
+});
+
 describe("Cookies", () => {
   let house: House;
   beforeEach(async () => {

@@ -140,6 +140,16 @@ describe("The kit on paper", () => {
     }
   });
 
+  it("says beforehand that whoever tastes on paper joins on a phone first", async () => {
+    for (const page of [
+      await own("ballots"),
+      (await lead.get(`/lead/sessions/${session.sessionId}/paper`)).body,
+    ]) {
+      expect(page).toContain("the desk’s will do, in a private window for each taster");
+      expect(page).toContain("cautions and consent are recorded there");
+    }
+  });
+
   it("marks the trays of late tasters, and every sheet with the kit's mark", async () => {
     const trays = await own("trays");
     expect(trays.match(/spare, for a late taster/g)).toHaveLength(1);

@@ -60,6 +60,8 @@ describe("A session's life", () => {
     expect((await sealNow(path)).headers.location).toBe(`/lead/sessions/${id}`);
     const sealed = await lead.get(`/lead/sessions/${id}`);
     expect(sealed.body).toContain("sealed, not open yet");
+    // Brewing and pouring come before opening.
+    expect(sealed.body).toContain(`href="/lead/sessions/${id}/room"`);
     expect(sealed.body).toContain("http://192.0.2.10:8080/join/");
     for (const noun of ["opening", "closure", "unblinding"]) {
       expect((await step(id, noun)).statusCode).toBe(303);

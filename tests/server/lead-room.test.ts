@@ -40,7 +40,7 @@ describe("The room", () => {
     expect(after).toContain("1 of 5 seats taken; 1 of 7 sets saved");
   });
 
-  it("counts against the same whole whoever leaves or withdraws and whatever is void", async () => {
+  it("counts the sets that the grid shows, and says which are void, missing or served again", async () => {
     const tasters = [];
     for (const name of ["T1", "T2", "T3"]) tasters.push(await joined(house, fixture, { name }));
     const summary = async () => /3 of 5 seats taken; [^<]+/.exec((await room()).body)?.[0];
@@ -51,7 +51,9 @@ describe("The room", () => {
     await recordIncident(lead, fixture, "void", { seat: "1", set: "1", reason: "taster unwell" });
     expect(await summary()).toBe("3 of 5 seats taken; 6 of 21 sets saved, 1 void");
     await recordIncident(lead, fixture, "again", { seat: "1", set: "1" });
-    expect(await summary()).toBe("3 of 5 seats taken; 6 of 21 sets saved");
+    expect(await summary()).toBe(
+      "3 of 5 seats taken; 6 of 22 sets saved (21 planned, 1 served again), 1 void",
+    );
     const again = (await traysOf(house, fixture)).at(-1);
     if (again === undefined) throw new Error("The kit has no trays");
     await tasters[0]?.post("/taste/8", ballotOn(again));
@@ -59,8 +61,11 @@ describe("The room", () => {
     await tasters[2]?.get("/taste/stop");
     await tasters[2]?.post("/taste/stop", {});
     const all =
-      "3 of 5 seats taken; 7 of 21 sets saved, 7 void, 7 missing from seats that were left";
+      "3 of 5 seats taken; 7 of 22 sets saved (21 planned, 1 served again), 8 void, 7 missing from seats that were left";
     expect(await summary()).toBe(all);
+    const grid = (await room()).body;
+    expect(grid.match(/class="cell saved"/g)).toHaveLength(7);
+    expect(grid.match(/class="cell void"/g)).toHaveLength(8);
     const closing = (await lead.get(`/lead/sessions/${fixture.sessionId}/closure`)).body;
     expect(closing).toContain(all);
     expect(closing).toContain("Seat 2: 7 sets missing; left");

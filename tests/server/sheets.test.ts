@@ -1,4 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
+import { step } from "../../seed/play.ts";
 import { eventsOf } from "../../server/store/events.ts";
 import { brewerPots, pouredCups, trayCups } from "../../server/store/sheets.ts";
 import { type House, openHouse, type Visitor } from "../app.ts";
@@ -142,6 +143,30 @@ describe("Sheets of a sealed session", () => {
     await lead.post(path, {});
     const kinds = (await eventsOf(house.deps.store, session.sessionId)).map((event) => event.kind);
     expect(kinds).toContain("sheet-opened-by-lead");
+  });
+
+  it("a report's link says when it was last opened, and a reload writes nothing", async () => {
+    const path = await make("report");
+    const opened = async () => {
+      const list = (await lead.get(links())).body;
+      return /<td>Report<\/td>.*?<\/span><\/td><td>([^<]*)</.exec(list)?.[1];
+    };
+    expect((await house.visitor().get(path)).statusCode).toBe(409);
+    expect(await opened()).toBe("not yet");
+    for (const act of ["opening", "closure", "unblinding"] as const) {
+      await step(lead, session.sessionId, act);
+    }
+    const manager = house.visitor();
+    expect((await manager.get(path)).statusCode).toBe(200);
+    expect(await opened()).toBe("last 2026-03-02 09:00");
+    house.wait(4 * 60_000);
+    await manager.get(path);
+    expect(await opened()).toBe("last 2026-03-02 09:00");
+    house.wait(60_000);
+    await manager.get(`${path}/report.html`);
+    expect(await opened()).toBe("last 2026-03-02 09:05");
+    const kinds = (await eventsOf(house.deps.store, session.sessionId)).map((event) => event.kind);
+    expect(kinds.at(-1)).toBe("unblinded");
   });
 
   it("a revoked or expired link shows nothing", async () => {
