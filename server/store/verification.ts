@@ -1,11 +1,14 @@
 import { type Kit, makeKit } from "../../src/design/kit.ts";
 import { stream } from "../../src/design/random.ts";
 import { canonicalJson, commit, keyOf, planHash } from "../../src/design/seal.ts";
+import type { SessionEvent } from "../../src/experiment/event.ts";
 import type { Plan } from "../../src/experiment/plan.ts";
 import { type Check, chainCheck, wasSealed } from "../../src/report/verification.ts";
+import { SETS_AS_KEYED, setsUnlikeKey } from "../../src/report/verify-sets.ts";
 import { kitInput } from "../sealing.ts";
 import type { Store } from "./database.ts";
 import { eventsOf } from "./events.ts";
+import { heldSets } from "./held-sets.ts";
 import { importedAnswersHash } from "./imported-panels.ts";
 import { listSessions, type SealedPart, type SessionSecrets, secretsOf } from "./sessions.ts";
 
@@ -47,7 +50,8 @@ export async function verifyStore(db: Store): Promise<SessionChecks[]> {
           kit !== null && canonicalJson(keyOf(kit)) === secrets.keyJson,
         ),
         hold("Every pot holds what the key says", kit !== null && (await potsAsDrawn(db, id, kit))),
-        await ballotsAsLogged(db, id),
+        await setsAsDrawn(db, id, kit, events),
+        await ballotsAsLogged(db, id, events),
       ],
     });
   }
@@ -99,8 +103,24 @@ async function potsAsDrawn(db: Store, sessionId: string, kit: Kit): Promise<bool
   return stored.sort().join() === drawn.sort().join();
 }
 
+/** Each set that is stored, answered or not, against what the seed draws and the log changed. */
+async function setsAsDrawn(
+  db: Store,
+  sessionId: string,
+  kit: Kit | null,
+  events: readonly SessionEvent[],
+): Promise<Check> {
+  const held = await heldSets(db, sessionId);
+  const strange = kit === null ? held.length : setsUnlikeKey(held, keyOf(kit), events);
+  return hold(SETS_AS_KEYED, kit !== null && strange === 0, `${strange} differ`);
+}
+
 /** Each stored ballot against the event that stored it: changed, removed and smuggled ones show. */
-async function ballotsAsLogged(db: Store, sessionId: string): Promise<Check> {
+async function ballotsAsLogged(
+  db: Store,
+  sessionId: string,
+  events: readonly SessionEvent[],
+): Promise<Check> {
   const rows = await db
     .selectFrom("ballots")
     .innerJoin("presentations", "presentations.id", "ballots.presentation_id")
@@ -115,7 +135,7 @@ async function ballotsAsLogged(db: Store, sessionId: string): Promise<Check> {
     ]),
   );
   const logged = new Map(
-    (await eventsOf(db, sessionId))
+    events
       .filter(({ kind }) => kind === "ballot-stored")
       .map(({ actor, body }) => [`${actor}/${String(body.ordinal)}`, canonicalJson(body.answers)]),
   );

@@ -1,8 +1,10 @@
 import { z } from "zod";
 import { canonicalJson, type Key, keySchema, planHash, verifyUnblinding } from "../design/seal.ts";
+import { setKinds } from "../design/serving-orders.ts";
 import { answersSchema } from "../experiment/ballot.ts";
 import { type SessionEvent, sessionEventSchema, verifyChain } from "../experiment/event.ts";
 import { planSchema } from "../experiment/plan.ts";
+import { SETS_AS_KEYED, setsUnlikeKey } from "./verify-sets.ts";
 
 /** One thing that was checked, in words, and whether it held. */
 export interface Check {
@@ -16,9 +18,21 @@ const ballotSchema = z.object({
   seatId: z.string(),
   ordinal: z.int(),
   cups: z.array(
-    z.object({ code: z.string(), potLetter: z.string(), treatment: z.enum(["A", "B"]) }),
+    z.object({
+      position: z.int(),
+      code: z.string(),
+      potLetter: z.string(),
+      treatment: z.enum(["A", "B"]),
+    }),
   ),
   coffeeId: z.string(),
+  pair: z.int(),
+  replicate: z.int(),
+  control: z.enum(["same-pot", "same-treatment"]).nullable(),
+  set: z.enum(setKinds),
+  oddPosition: z.int().nullable(),
+  /** Files of earlier versions, which knew no tetrads, lack it. */
+  fellowPosition: z.int().nullish(),
   answers: answersSchema,
 });
 
@@ -51,8 +65,8 @@ export function readPublished(
 
 /**
  * Checks a published session by itself: plan, key and log are what was sealed, no event was changed,
- * and every ballot holds the answers that its event holds and cups as the key has them. Anyone with
- * the file can do this; it takes nothing on the program's word.
+ * and every ballot holds the answers that its event holds, and cups and a right answer as the key has
+ * them. Anyone with the file can do this; it takes nothing on the program's word.
  */
 export function verifyPublished(file: PublishedSession): Check[] {
   const key = readKey(file.key.keyJson);
@@ -71,6 +85,7 @@ export function verifyPublished(file: PublishedSession): Check[] {
     orderCheck(file.events),
     ballotsCheck(file),
     cupsCheck(file, key),
+    setsCheck(file, key),
   ];
 }
 
@@ -158,4 +173,19 @@ function cupsCheck({ evidence }: PublishedSession, key: Key | null): Check {
     strange.length === 0,
     detail,
   );
+}
+
+function setsCheck({ evidence, events }: PublishedSession, key: Key | null): Check {
+  const seats = new Map(
+    events
+      .filter(({ kind }) => kind === "taster-joined")
+      .map(({ actor, body }) => [actor, Number(body.seat)]),
+  );
+  const held = evidence.ballots.map((ballot) => ({
+    ...ballot,
+    seat: seats.get(`seat:${ballot.seatId}`),
+    cups: ballot.cups.map((cup) => ({ ...cup, coffeeId: ballot.coffeeId })),
+  }));
+  const strange = key === null ? held.length : setsUnlikeKey(held, key, events);
+  return check(SETS_AS_KEYED, key !== null && strange === 0, `${strange} differ`);
 }

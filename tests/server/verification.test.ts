@@ -55,7 +55,7 @@ describe("Verification", () => {
       writeFileSync(file, text);
       const { code, out } = await run(["verify", file]);
       expect(code).toBe(0);
-      expect(out.trim().split("\n")).toHaveLength(7);
+      expect(out.trim().split("\n")).toHaveLength(8);
       expect(out.split("\n").every((line) => line === "" || line.startsWith("holds"))).toBe(true);
       expect(readFileSync(file, "utf8")).toBe(text);
     });
