@@ -109,6 +109,7 @@ async function answerImport(
     panel: read.panel,
     text,
   });
+  if (sessionId === null) return sendRefusal(request, reply, notFound);
   return await reply.redirect(`/lead/sessions/${sessionId}`, 303);
 }
 
@@ -132,10 +133,12 @@ interface ToStore {
   text: string;
 }
 
-async function store(deps: Deps, leadId: string, wish: ToStore): Promise<string> {
+/** Stores the panel as a session and answers its id; null where the experiment was discarded meanwhile. */
+async function store(deps: Deps, leadId: string, wish: ToStore): Promise<string | null> {
   const sessionId = newToken(deps);
-  await deps.store.transaction().execute(async (trx) =>
-    addImportedSession(trx, {
+  return await deps.store.transaction().execute(async (trx) => {
+    if ((await experimentById(trx, wish.experimentId)) === undefined) return null;
+    await addImportedSession(trx, {
       sessionId,
       experimentId: wish.experimentId,
       name: wish.sessionName,
@@ -146,7 +149,7 @@ async function store(deps: Deps, leadId: string, wish: ToStore): Promise<string>
       fileSha256: createHash("sha256").update(wish.text, "utf8").digest("hex"),
       actor: `lead:${leadId}`,
       at: now(deps),
-    }),
-  );
-  return sessionId;
+    });
+    return sessionId;
+  });
 }

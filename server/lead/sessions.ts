@@ -47,6 +47,7 @@ export function sessions(deps: Deps): FastifyPluginAsync {
           return await showExperiment(deps, reply, experiment, { sessionForm });
         }
         const id = await setUp(deps, leadIn(request).id, experiment.id, read.form);
+        if (id === null) return sendRefusal(request, reply, notFound);
         return reply.redirect(`/lead/sessions/${id}/seal`, 303);
       },
     );
@@ -87,21 +88,23 @@ function bareWords(text: string): string {
   return words.join(" ");
 }
 
+/** Sets a session up and answers its id; null where the experiment was discarded in the meantime. */
 async function setUp(
   deps: Deps,
   leadId: string,
   experimentId: string,
   form: z.infer<typeof sessionSchema>,
-): Promise<string> {
+): Promise<string | null> {
   const id = newToken(deps);
   const at = now(deps);
   const heldOn = form.heldOn === "" ? null : form.heldOn;
-  await deps.store.transaction().execute(async (trx) => {
+  return await deps.store.transaction().execute(async (trx) => {
+    if ((await experimentById(trx, experimentId)) === undefined) return null;
     await addSession(trx, { id, experimentId, name: form.sessionName, heldOn, at });
     const body = { experimentId, heldOn };
     await appendEvent(trx, id, { at, actor: `lead:${leadId}`, kind: "set-up", body });
+    return id;
   });
-  return id;
 }
 
 /** What phones join by: the code to type, and the address, to scan or to open. */

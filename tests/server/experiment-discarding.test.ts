@@ -1,6 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
 import { draftOf } from "../../server/lead/plan-form.ts";
 import { eventsOf } from "../../server/store/events.ts";
+import { discardExperiment } from "../../server/store/experiments.ts";
 import { verifyChain } from "../../src/experiment/event.ts";
 import { type House, openHouse, type Visitor } from "../app.ts";
 import { examplePlan, sealedSession } from "../sealed-session.ts";
@@ -50,6 +51,39 @@ describe("An experiment that nothing is sealed under", () => {
     const log = await eventsOf(house.deps.store, session.split("/")[3] ?? "");
     expect(log.map(({ kind }) => kind)).toEqual(["set-up", "discarded"]);
     expect(verifyChain(log).ok).toBe(true);
+  });
+
+  it.each([
+    ["a session that is just being set up", "sessions", { sessionName: "Late", heldOn: "" }],
+    [
+      "a panel that is just being imported",
+      "import",
+      {
+        sessionName: "Late",
+        heldOn: "",
+        act: "store",
+        sheet: "taster,coffee,question,correct\nAna,Sallow,odd cup,yes",
+      },
+    ],
+  ])("takes no more in once it is discarded: not %s", async (_, page, form) => {
+    const experiment = await planned();
+    const id = experiment.split("/")[3] ?? "";
+    const { store, randomBytes } = house.deps;
+    let discarding: Promise<void> | undefined;
+    // A new id is drawn when all has been looked up and nothing is written: then a colleague discards.
+    house.deps.randomBytes = (count) => {
+      discarding ??= store.transaction().execute((trx) => {
+        return discardExperiment(trx, id, "2026-03-02T09:00:00.000Z");
+      });
+      return randomBytes(count);
+    };
+    const answer = await lead.post(`${experiment}/${page}`, form);
+    house.deps.randomBytes = randomBytes;
+    await discarding;
+    expect(discarding).toBeDefined();
+    expect(answer.statusCode).toBe(404);
+    const sessions = await store.selectFrom("sessions").select("name").execute();
+    expect(sessions).toEqual([]);
   });
 
   it("leaves copies of it and other experiments as they are", async () => {
