@@ -69,6 +69,16 @@ export const demoPlan: Plan = {
   brewLimits: { doseGrams: 0.2, brewWaterGrams: 4, brewSeconds: 15, tdsSpreadPercent: 0.04 },
   substances: ["potassium bicarbonate", "magnesium sulfate"],
   exclusionRule: "Only sets voided in the incident log before the key is opened are left out.",
+  translations: {
+    de: {
+      brightness: "lebhafte Säure",
+      sweetness: "Süße",
+      "not sweet": "nicht süß",
+      "very sweet": "sehr süß",
+      "potassium bicarbonate": "Kaliumhydrogencarbonat",
+      "magnesium sulfate": "Magnesiumsulfat",
+    },
+  },
 };
 
 /** Initials of the demo's tasters. */

@@ -1,8 +1,10 @@
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
+import { demoPlan } from "../../seed/scenario.ts";
 import { draftOf, readPlan } from "../../server/lead/plan-form.ts";
 import { planHash } from "../../src/design/seal.ts";
 import { admitAmendment } from "../../src/experiment/amendment.ts";
 import { type Plan, planSchema } from "../../src/experiment/plan.ts";
+import { wordsToTranslate } from "../../src/experiment/translations.ts";
 import { type House, openHouse } from "../app.ts";
 import { closeSession, examplePlan, openSession } from "../sealed-session.ts";
 import { ballotOn, firstOf, joined, traysOf } from "./taster-sitting.ts";
@@ -53,6 +55,10 @@ describe("A lead's own words in the taster's language", () => {
     expect(englishJoin).toContain("magnesium chloride");
     expect(englishAll).toContain("sourness");
     expect(englishAll).not.toContain("Säure");
+  });
+
+  it("stand in the demo for all that its tasters read in German", () => {
+    expect(Object.keys(demoPlan.translations?.de ?? {})).toEqual(wordsToTranslate(demoPlan));
   });
 
   it("stand on paper ballots and among what is kept about a taster", async () => {
