@@ -1,18 +1,18 @@
 import Handlebars from "handlebars";
 import { isRightOrWrong, methodOf } from "../../src/experiment/endpoint.ts";
 import { coffeeName, type Plan } from "../../src/experiment/plan.ts";
-import { presentationsPerTaster } from "../../src/experiment/served-sets.ts";
 import { brewChart, endpointChart } from "../../src/report/charts.ts";
 import type { EndpointFinding } from "../../src/report/endpoint-finding.ts";
 import type { Findings } from "../../src/report/findings.ts";
 import { firstPlace } from "../../src/report/positions.ts";
-import { happeningSentences } from "../../src/report/wording/happenings.ts";
 import { rightAnswers } from "../../src/report/wording/right-answers.ts";
 import { type EndpointWords, wordReport } from "../../src/report/wording.ts";
 import type { SealedSession } from "../sealed-session.ts";
 import type { Amendment } from "../store/amendments.ts";
 import { version } from "../version.ts";
 import { brewPlot } from "./brew-plot.ts";
+import { keepInMind } from "./keep-in-mind.ts";
+import { plannedAndHappened } from "./planned-and-happened.ts";
 import { endpointPlot, type TreatmentNames } from "./plots.ts";
 import { methodFacts, plotTable, pText, valueText } from "./report-numbers.ts";
 
@@ -46,6 +46,8 @@ export function reportFields(
     ...question(finding, wordsOf(words.endpoints, finding), names),
     imported: session.origin === "imported",
   }));
+  const verdict = underHeadline(words.verdict, words.headline);
+  const primary = questions.find(({ id }) => id === findings.primaryId) ?? null;
   return {
     title: `${words.headline}: ${plan.title}`,
     ...reader,
@@ -54,14 +56,14 @@ export function reportFields(
     session: { id: session.id, name: session.name, heldOn: session.heldOn },
     plan,
     words,
-    verdict: underHeadline(words.verdict, words.headline),
+    verdict,
     headline: findings.headline,
-    primary: questions.find(({ id }) => id === findings.primaryId) ?? null,
+    primary,
     others: questions.filter(({ id }) => id !== findings.primaryId),
     brews: brews(findings, plan, names),
     controls: controls(findings, plan),
-    counts: counts(findings, session, events),
-    happenings: happeningSentences(events),
+    counts: plannedAndHappened(findings, session, events),
+    keepInMind: keepInMind(session, { words, verdict, primary, events }, reader),
     places: places(findings, plan),
     placeNames: placeNames.slice(0, lastPlace(findings)),
     amendments: amended(amendments),
@@ -215,42 +217,4 @@ function pickedAs({ endpointId }: EndpointFinding, plan: Plan): string {
   if (endpoint?.kind === "attribute-difference") return `as having the most ${endpoint.attribute}`;
   if (endpoint?.kind === "preference") return "as liked better";
   return endpoint?.kind === "direction" ? `as having more ${endpoint.attribute}` : "";
-}
-
-/** What the plan had against what came; seats and ballots are those of leavers too, until they are counted. */
-function counts(
-  { conduct, serving }: Findings,
-  { plan, origin }: SealedSession,
-  events: Reported["events"],
-) {
-  const withdrew = events.filter(({ kind }) => kind === "taster-withdrew").length;
-  const ballots =
-    origin === "imported" ? conduct.ballotsExpected : plan.tasters * presentationsPerTaster(plan);
-  return [
-    {
-      what: origin === "imported" ? "Tasters" : "Seats taken, leavers included",
-      planned: conduct.tastersPlanned,
-      happened: conduct.seatsStarted,
-    },
-    ...(withdrew === 0
-      ? []
-      : [{ what: "Tasters who withdrew with their answers", planned: 0, happened: withdrew }]),
-    { what: "Ballots that came in", planned: ballots, happened: conduct.ballotsReceived },
-    { what: "Ballots counted", planned: ballots, happened: conduct.ballotsCounted },
-    {
-      what: "Brew pairs logged",
-      planned: conduct.brewPairsPlanned,
-      happened: conduct.brewPairsLogged,
-    },
-    { what: "Brew pairs rejected", planned: 0, happened: conduct.brewPairsRejected },
-    ...(serving === null || serving.ballots === 0
-      ? []
-      : [
-          {
-            what: "Ballots outside the serving window",
-            planned: 0,
-            happened: serving.tooEarly + serving.tooLate,
-          },
-        ]),
-  ];
 }

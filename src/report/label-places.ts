@@ -20,7 +20,7 @@ export function labelPlaces(
 ): (Place | null)[] {
   const placed: Place[] = [];
   const aside = radius + size.width / 2 + 1;
-  const above = radius + size.height / 2 - 1;
+  const above = radius + size.height / 2 + 1;
   const sides = [
     { x: aside, y: 0 },
     { x: -aside, y: 0 },

@@ -199,6 +199,10 @@ describe("A report in a browser", () => {
       const first = await page
         .locator(".page-one :is(p, h1, dd, th, td, li, code)")
         .allTextContents();
+      const folded = await page.locator("details:not(:has(tr:nth-child(20)))").all();
+      const parts = await Promise.all(
+        folded.map((one) => one.locator("summary, th, td, dt, dd").allTextContents()),
+      );
       const pages = await printed(page, size, "report");
       const texts = pages.map(({ height, texts: all }) =>
         squeezed(
@@ -221,6 +225,9 @@ describe("A report in a browser", () => {
         expect(all.filter(({ left }) => left < 8)).toEqual([]);
         expect(all.filter(({ right }) => right > width - 8)).toEqual([]);
       }
+      // Numbers stay whole with their heading: no row of a short table goes on elsewhere.
+      expect(parts.length).toBeGreaterThan(7);
+      expect(parts.filter((part) => texts.every((on) => absent(part, on).length > 0))).toEqual([]);
       // A heading at the foot of a page is cut off from what it heads.
       expect(texts.filter((text) => headings.some((heading) => text.endsWith(heading)))).toEqual(
         [],
