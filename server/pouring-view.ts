@@ -15,8 +15,8 @@ export interface Moment {
 }
 
 interface RoundState {
-  /** Before `at`, such as “too hot until”. */
-  words: string;
+  /** Before `at`, such as “too hot until”; null where nothing is to be said but when it was poured. */
+  words: string | null;
   at: Moment | null;
   kind: "not-poured" | "poured" | "too-hot" | "inside" | "too-cold";
 }
@@ -48,12 +48,16 @@ export function pouringView(
   rounds: readonly RoundToPour[],
   now: Date,
 ): PouringView {
-  const window = servingWindow(session.plan);
+  // After closing nobody tastes, so no cup is too hot or too cold any more.
+  const window = mayPour(session.state) ? servingWindow(session.plan) : null;
   const turns = rounds.flatMap(({ pourings }) => turnsAfter(pourings.at(-1)?.pouredAt, window));
   const ahead = turns.map((at) => at - now.getTime()).filter((wait) => wait > 0);
   return {
-    hint: hintOf(session.plan.recipe.servingTemperatureCelsius, window),
-    rounds: rounds.map((round) => roundView(session, round, stateOf(round, window, now))),
+    hint: hintOf(session.plan.recipe.servingTemperatureCelsius, servingWindow(session.plan)),
+    rounds: rounds.map((round) => {
+      const shown = stateOf(round, { window, state: session.state }, now);
+      return roundView(session, round, shown);
+    }),
     turnsIn: ahead.length === 0 ? null : Math.min(...ahead),
   };
 }
@@ -77,11 +81,18 @@ function roundView(
   };
 }
 
-function stateOf({ pourings }: RoundToPour, window: ServingWindow | null, now: Date): RoundState {
+function stateOf(
+  { pourings }: RoundToPour,
+  { window, state }: { window: ServingWindow | null; state: SealedSession["state"] },
+  now: Date,
+): RoundState {
   const pouredAt = pourings.at(-1)?.pouredAt;
-  if (pouredAt === undefined) return { words: "not poured yet", at: null, kind: "not-poured" };
+  if (pouredAt === undefined) {
+    const words = mayPour(state) ? "not poured yet" : "pouring not recorded";
+    return { words, at: null, kind: "not-poured" };
+  }
   const poured = Date.parse(pouredAt);
-  if (window === null) return { words: "poured", at: null, kind: "poured" };
+  if (window === null) return { words: null, at: null, kind: "poured" };
   const { fromMinutes, withinMinutes } = window;
   const after = (minutes: number | null) =>
     minutes === null ? null : momentOf(poured + minutes * 60_000);

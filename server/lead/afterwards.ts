@@ -2,7 +2,7 @@ import type { FastifyPluginAsync, FastifyReply } from "fastify";
 import { leadIn } from "../access.ts";
 import { type Deps, now } from "../deps.ts";
 import { notFound, type PublicRefusal, sendRefusal } from "../errors.ts";
-import { formOf } from "../form.ts";
+import { formOf, textOf } from "../form.ts";
 import {
   letTastersSee,
   type TastersSee,
@@ -24,7 +24,8 @@ export function afterwards(deps: Deps): FastifyPluginAsync {
         return sendRefusal(request, reply, notFound);
       }
       if (session.state !== "unblinded") return sendRefusal(request, reply, keyShut);
-      return showChoice(reply, session, await tastersSee(deps.store, session.id));
+      const saved = textOf(formOf(request.query), "saved") !== "";
+      return showChoice(reply, session, { see: await tastersSee(deps.store, session.id), saved });
     });
     app.post<SessionRoute>(
       path,
@@ -37,7 +38,7 @@ export function afterwards(deps: Deps): FastifyPluginAsync {
           .transaction()
           .execute((trx) => letTastersSee(trx, { sessionId, see, actor, at: now(deps) }));
         if (!stored) return sendRefusal(request, reply, keyShut);
-        return await reply.redirect(`/lead/sessions/${sessionId}/afterwards`, 303);
+        return await reply.redirect(`/lead/sessions/${sessionId}/afterwards?saved=yes`, 303);
       },
     );
   };
@@ -55,11 +56,16 @@ const choices: Record<TastersSee, string> = {
   "own-and-headline": "How they did, and the report’s headline",
 };
 
-function showChoice(reply: FastifyReply, { id, name }: Session, see: TastersSee): FastifyReply {
+function showChoice(
+  reply: FastifyReply,
+  { id, name }: Session,
+  { see, saved }: { see: TastersSee; saved: boolean },
+): FastifyReply {
   return reply.page("lead/afterwards", {
     title: "What tasters may see",
     id,
     name,
+    saved,
     choices: Object.entries(choices).map(([value, label]) => ({
       value,
       label,

@@ -38,6 +38,7 @@ export function brews(deps: Deps): FastifyPluginAsync {
         logged: pots.filter((pot) => pot.brew !== null).length,
         total: pots.length,
         chart: brewControlChart(pots, found.plan),
+        blind: found.state !== "unblinded",
       });
     });
     app.get<SessionRoute>(

@@ -27,9 +27,10 @@ export function colleagues(deps: Deps): FastifyPluginAsync {
   return async (app) => {
     const config = { access: "lead" as const };
     const checked = { config, preHandler: app.csrfProtection };
-    app.get("/lead/colleagues", { config }, async (request, reply) =>
-      showColleagues(deps, reply, leadIn(request), {}),
-    );
+    app.get("/lead/colleagues", { config }, async (request, reply) => {
+      const cancelled = textOf(formOf(request.query), "cancelled") !== "";
+      return await showColleagues(deps, reply, leadIn(request), { cancelled });
+    });
     app.post("/lead/colleagues/invitations", checked, async (request, reply) => {
       const token = await makeInvitation(deps, { purpose: "invite", leadId: null });
       const invitation = `${deps.publicUrl()}/enter/${token}`;
@@ -41,7 +42,7 @@ export function colleagues(deps: Deps): FastifyPluginAsync {
         .transaction()
         .execute((trx) => cancelInvitation(trx, tokenHash, now(deps)));
       if (!cancelled) return sendRefusal(request, reply, invitationOver);
-      return await reply.redirect("/lead/colleagues", 303);
+      return await reply.redirect("/lead/colleagues?cancelled=yes", 303);
     });
     app.post("/lead/colleagues/own-name", checked, async (request, reply) => {
       const values = formOf(request.body);
@@ -78,6 +79,8 @@ async function rename(deps: Deps, lead: Lead, values: RawForm): Promise<FieldErr
 interface Occasion {
   /** The address of an invitation that was just made. */
   invitation?: string;
+  /** One has just been cancelled. */
+  cancelled?: boolean;
   ownName?: { values: RawForm; errors: FieldErrors };
 }
 
@@ -99,6 +102,7 @@ async function showColleagues(
       removable: leads.length > 1,
     })),
     invitation: occasion.invitation ?? null,
+    cancelled: occasion.cancelled ?? false,
     open: open.map(({ tokenHash, madeAt, expiresAt }) => ({
       tokenHash,
       madeAt: minuteOf(madeAt),

@@ -36,7 +36,7 @@ export function experimentDiscarding(deps: Deps): FastifyPluginAsync {
         const outcome = await discard(deps, experimentId, `lead:${leadIn(request).id}`);
         if (outcome === "unknown") return sendRefusal(request, reply, notFound);
         if (outcome === "sealed") return sendRefusal(request, reply, sealedStays);
-        return await reply.redirect("/lead", 303);
+        return await reply.redirect("/lead?discarded=yes", 303);
       },
     );
   };

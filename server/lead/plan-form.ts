@@ -197,16 +197,22 @@ function atField(
   const ions = path.indexOf(ADDED_IONS);
   // A language's words are typed into one field.
   if (list === TRANSLATIONS) return { field: path.slice(0, 2).join("."), message };
-  if (ions >= 0) return { field: path.slice(0, ions + 1).join("."), message };
+  if (ions >= 0) {
+    return { field: path.slice(0, ions + 1).join("."), message: mended(path, message) };
+  }
   if (typeof index !== "number") return { field: path.join("."), message: mended(path, message) };
   const question = list === "endpoints" ? questions[index] : undefined;
   if (question !== undefined) return { field: [question.prefix, ...rest].join("."), message };
   return { field: String(list), message: `Line ${index + 1}: ${message}` };
 }
 
-/** The one number of the schema that has no words of its own. */
+/** Says of which treatment, and what the one number of the schema without words of its own may be. */
 function mended(path: readonly PropertyKey[], message: string): string {
-  return path.at(-1) === MINERALS ? "Give 0 to 5000 mg/L, or leave it empty" : message;
+  const [list, treatment] = path;
+  const words = path.at(-1) === MINERALS ? "Give 0 to 5000 mg/L, or leave it empty" : message;
+  return list === "treatments" && treatment !== undefined
+    ? `Treatment ${String(treatment)}: ${words}`
+    : words;
 }
 
 /** A margin of 0.3 typed where percent are asked is nearly always a slip for 30. */

@@ -155,20 +155,31 @@ function recipeText({ recipe, serving }: Plan): string {
 }
 
 /** The pace of serving, as the end of a sentence; empty where the plan leaves it open. */
-export function paceText(serving: Plan["serving"] = {}): string {
-  const { palateRestSeconds } = serving;
-  const rest =
-    palateRestSeconds === undefined ? "" : `; ${palateRestSeconds} s of rest between sets`;
-  return windowText(serving) + rest;
+function paceText(serving: Plan["serving"] = {}): string {
+  const window = windowText(serving);
+  const rest = restText(serving);
+  return (window && `, ${window}`) + (rest && `; ${rest}`);
+}
+
+/** The pace of serving as a sentence of its own; null where the plan leaves it open. */
+export function paceSentence(serving: Plan["serving"] = {}): string | null {
+  const window = windowText(serving);
+  const parts = [window && `cups are served ${window}`, restText(serving)].filter(Boolean);
+  const [first = ""] = parts;
+  return first === "" ? null : `${first.charAt(0).toUpperCase()}${parts.join("; ").slice(1)}.`;
+}
+
+function restText({ palateRestSeconds }: NonNullable<Plan["serving"]>): string {
+  return palateRestSeconds === undefined ? "" : `${palateRestSeconds} s of rest between sets`;
 }
 
 function windowText({ servingFromMinutes, windowMinutes }: NonNullable<Plan["serving"]>): string {
   if (servingFromMinutes === undefined) {
-    return windowMinutes === undefined ? "" : `, within ${windowMinutes} min of pouring`;
+    return windowMinutes === undefined ? "" : `within ${windowMinutes} min of pouring`;
   }
   return windowMinutes === undefined
-    ? `, from ${servingFromMinutes} min after pouring on`
-    : `, between ${servingFromMinutes} and ${windowMinutes} min after pouring`;
+    ? `from ${servingFromMinutes} min after pouring on`
+    : `between ${servingFromMinutes} and ${windowMinutes} min after pouring`;
 }
 
 /** What is in the cup when its strength is read, which is taken off before extraction is computed. */

@@ -23,11 +23,12 @@ export function plans(deps: Deps): FastifyPluginAsync {
   return async (app) => {
     const config = { access: "lead" as const };
     const checked = { config, preHandler: app.csrfProtection };
-    app.get("/lead", { config }, async (_request, reply) => {
+    app.get("/lead", { config }, async (request, reply) => {
       const sessions = await listSessions(deps.store);
       const experiments = await listExperiments(deps.store);
       return reply.page("lead/experiments", {
         title: "Experiments",
+        discarded: textOf(formOf(request.query), "discarded") !== "",
         experiments: experiments.map((experiment) => ({
           ...experiment,
           sessions: sessions

@@ -9,7 +9,7 @@ import { progressOf } from "../store/progress.ts";
 import { type Session, sessionById } from "../store/sessions.ts";
 import { incidentLog } from "./incident-log.ts";
 import { incidentButtons } from "./incident-pages.ts";
-import { paceText } from "./plan-words.ts";
+import { paceSentence } from "./plan-words.ts";
 import { roomView } from "./room-view.ts";
 import { stateInWords } from "./session-words.ts";
 
@@ -33,7 +33,7 @@ export function room(deps: Deps): FastifyPluginAsync {
       return reply.page("lead/room", {
         title: `Room: ${name}`,
         name,
-        pace: paceText(session.sealed?.plan.serving),
+        pace: paceSentence(session.sealed?.plan.serving),
         recorded: (recorded && grid.log[0]?.text) || null,
         buttons: incidentButtons(session),
         desk: session.state === "open",

@@ -205,6 +205,8 @@ function complaint(t: Messages, { field, issue }: AnswerIssue): string {
       return t.notOnTray;
     case "not-a-score":
       return say(t.notAScore, { code: code ?? "" });
+    case "not-grouped":
+      return t.chooseGroups;
     case "missing":
       return code === undefined ? t.chooseCup : say(t.setScore, { code });
   }

@@ -50,7 +50,7 @@ export interface BallotForm {
 export interface AnswerIssue {
   /** Name of the form field: `e2` for a choice, `e3-417` for the score of cup 417. */
   field: string;
-  issue: "missing" | "not-on-tray" | "not-a-score";
+  issue: "missing" | "not-grouped" | "not-on-tray" | "not-a-score";
 }
 
 /** The form field that holds the score of one cup. */
@@ -90,7 +90,8 @@ function readChoice(
 ): Read {
   const value = fields[question.id];
   if (typeof value !== "string" || value === "") {
-    return { ok: false, issues: [{ field: question.id, issue: "missing" }] };
+    const issue = form.set === "tetrad" ? "not-grouped" : "missing";
+    return { ok: false, issues: [{ field: question.id, issue }] };
   }
   const mayPass = form.cannotTellAllowed && mayTellNothing(question);
   if (value === CANNOT_TELL && mayPass) return { ok: true, answer: { cannotTell: true } };

@@ -69,7 +69,7 @@ const coffeeSchema = z.strictObject({
 });
 
 const planShape = z.strictObject({
-  title: required(120, "Give the experiment a title"),
+  title: required(120, "Give the experiment a name"),
   question: required(300, "Write the question that the cups should answer"),
   hypothesis: text(500),
   treatments: z.strictObject({ A: treatmentDescription, B: treatmentDescription }),

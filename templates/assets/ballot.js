@@ -248,7 +248,7 @@
     const phase = seconds ? "left" : since && restPhase && "over";
     rest.hidden = !phase;
     if (phase) rest.firstChild.textContent = rest.dataset[phase].replace("{seconds}", seconds);
-    if (phase && phase !== restPhase) byId("rest-told").textContent = rest.textContent;
+    if (phase !== restPhase) byId("rest-told").textContent = phase ? rest.textContent : "";
     restPhase = phase;
   }
 

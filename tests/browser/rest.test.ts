@@ -89,6 +89,14 @@ describe("The rest between sets on a phone", () => {
     expect(await timer(page).textContent()).toBe("Rest: 45 s");
   });
 
+  it("says nothing of a rest after the last set, neither in sight nor aloud", async () => {
+    const page = await seated();
+    for (let set = 1; set <= 7; set += 1) await answerSet(page);
+    expect(await headingOf(page)).toBe("Thank you");
+    expect(await timer(page).count()).toBe(0);
+    expect(await aloud(page)).toBe("");
+  });
+
   it("goes on through a reload, before the first touch and after it", async () => {
     const page = await seated("its own clock", { palateRestSeconds: 600 });
     const left = async () => Number(/\d+/.exec((await timer(page).textContent()) ?? "")?.[0]);

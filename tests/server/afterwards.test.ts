@@ -85,7 +85,8 @@ describe("What tasters may see afterwards", () => {
 
   it("is how they did when the lead lets them: own answers and what the cups held", async () => {
     await unblind();
-    expect((await choose("own")).statusCode).toBe(303);
+    const saved = String((await choose("own")).headers.location);
+    expect((await lead.get(saved)).body).toContain("Saved: tasters see what is chosen below");
     const first = await look(1);
     expect(first.end).toContain('href="/taste/afterwards"');
     const triangles = sets.filter((set) => set.seat === 1 && set.set === "triangle");

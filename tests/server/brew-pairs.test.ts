@@ -1,4 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
+import { step } from "../../seed/play.ts";
 import { brewLog, type PotOnLog } from "../../server/store/brews.ts";
 import { eventsOf } from "../../server/store/events.ts";
 import { evidenceOf } from "../../server/store/evidence.ts";
@@ -136,6 +137,13 @@ describe("Brew pairs", () => {
     expect(body).toContain("Brewing control chart");
     expect(body).toMatch(/aria-label="Brewing control chart: [^"]*20\.4 % extraction at 1\.40 %/);
     for (const { name } of Object.values(session.plan.treatments)) expect(body).not.toContain(name);
+    expect(body).toContain("Treatments stay unknown until the key is opened.");
+    for (const act of ["opening", "closure", "unblinding"] as const) {
+      await step(lead, session.sessionId, act);
+    }
+    const opened = (await lead.get(`${base}/brews`)).body;
+    expect(opened).toContain("Brewing control chart");
+    expect(opened).not.toContain("Treatments stay unknown");
   });
 
   describe("wait for brewers that are alike", () => {

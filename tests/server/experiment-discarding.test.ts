@@ -33,7 +33,9 @@ describe("An experiment that nothing is sealed under", () => {
     expect((await lead.get(path)).body).toContain(`${path}/discarding`);
     expect((await lead.get(`${path}/discarding`)).body).toContain("Discard Untitled?");
     const answer = await lead.post(`${path}/discarding`, {});
-    expect([answer.statusCode, answer.headers.location]).toEqual([303, "/lead"]);
+    const { location } = answer.headers;
+    expect([answer.statusCode, location]).toEqual([303, "/lead?discarded=yes"]);
+    expect((await lead.get(String(location))).body).toContain("The experiment is discarded");
     expect((await lead.get("/lead")).body).not.toContain("Untitled");
     for (const page of [path, `${path}/discarding`, `${path}/evidence`]) {
       expect([page, (await lead.get(page)).statusCode]).toEqual([page, 404]);

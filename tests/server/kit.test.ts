@@ -119,7 +119,7 @@ describe("The kit on paper", () => {
   });
 
   it("carries the plan's pace on every sheet that needs it, and none where the plan has none", async () => {
-    const pace = /within 7 minutes of pouring|45 s/g;
+    const pace = /within 7 min(utes)? of pouring|45 s/g;
     for (const body of [await own("trays"), await own("ballots"), await lent("pour-sheet")]) {
       expect(body).not.toMatch(pace);
       expect(body).not.toContain("serve by");

@@ -37,6 +37,16 @@ describe("The plan form", () => {
     ]);
   });
 
+  it("says of which treatment it speaks, and calls the experiment's name a name", () => {
+    const [title, ...names] = ["title", "treatments.A.name", "treatments.B.name"];
+    const gaps = problems({ title: "", "treatments.A.name": "", "treatments.B.name": "" });
+    expect(gaps[title ?? ""]).toBe("Give the experiment a name");
+    expect(names.map((name) => gaps[name])).toEqual([
+      "Treatment A: Name the treatment",
+      "Treatment B: Name the treatment",
+    ]);
+  });
+
   it("puts a message at the field of every absurd number", () => {
     const absurd = {
       tasters: "-3",

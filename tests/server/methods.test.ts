@@ -64,7 +64,7 @@ describe.each(cases)(
     let lead: Visitor;
     let sessionId: string;
     let firstTaster: Visitor;
-    let pages: { plan: string; set: string };
+    let pages: { plan: string; set: string; gap: string };
 
     beforeAll(async () => {
       house = await openHouse();
@@ -76,12 +76,15 @@ describe.each(cases)(
       const { store } = house.deps;
       const joinCode = (await sessionById(store, sessionId))?.sealed?.joinCode ?? "";
       const sets = await trueSets(store, sessionId);
-      pages = { plan, set: "" };
+      pages = { plan, set: "", gap: "" };
       for (const [at, set] of sets.entries()) {
         const taster = await joinAsTaster(house.app, joinCode, `T${set.seat}`);
         if (at === 0) {
           firstTaster = taster;
           pages.set = (await taster.get("/taste")).body;
+          pages.gap = (
+            await taster.post(`/taste/${set.ordinal}`, { key: "an-unanswered-page", step: "check" })
+          ).body;
         }
         await answerSet(taster, set.ordinal, answerTo(set, at < right));
       }
@@ -102,6 +105,12 @@ describe.each(cases)(
       const [set] = await trueSets(house.deps.store, sessionId);
       const values = [...pages.set.matchAll(/name="e1" value="(\d{3})"/g)].map(([, code]) => code);
       expect(values).toEqual(set?.choices);
+    });
+
+    it("says of an empty answer what is to be chosen", () => {
+      const wanted = planned === "(tetrad)" ? "Choose the two groups" : "Choose a cup";
+      for (const page of [pages.set, pages.gap]) expect(page).toContain(`>${wanted}</p>`);
+      expect(pages.gap).toContain("<strong>Please mend this</strong>");
     });
 
     it("gives the p of the exact binomial and says what was found", async () => {

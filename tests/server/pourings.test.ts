@@ -112,6 +112,35 @@ describe("Pouring", () => {
     expect(await room()).not.toContain("data-turns-in");
   });
 
+  it("has no state any more once the session has closed, only when each round was poured", async () => {
+    expect(await words()).toContain("Cups are served between 5 and 20 min after pouring.");
+    await poured(2);
+    house.wait(7 * MINUTE);
+    await closeSession(house, fixture);
+    const closed = await words();
+    expect(closed).toContain("poured at 09:00");
+    expect(closed.match(/pouring not recorded/g)).toHaveLength(2);
+    for (const state of ["to be tasted until", "not poured yet"]) {
+      expect(closed).not.toContain(state);
+    }
+    expect(await room()).not.toContain("data-turns-in");
+  });
+
+  it("is said once in a plan without a serving window", async () => {
+    fixture = await openSession(house);
+    await poured(1);
+    expect(await words()).toContain("poured at 09:00");
+    expect(await words()).not.toContain("poured poured");
+  });
+
+  it("gives its window in minutes on the pour sheet, one or several", async () => {
+    fixture = await openSession(house, { serving: { servingFromMinutes: 1, windowMinutes: 2 } });
+    const { path, pourer } = await sheet();
+    const onSheet = (await pourer.get(path)).body;
+    expect(onSheet).toContain("within 2 min of pouring");
+    expect(onSheet).toContain("too hot to taste in the first 1 min.");
+  });
+
   it("records a press that comes twice once, and a round poured anew again", async () => {
     await poured(1);
     const twice = await poured(1);

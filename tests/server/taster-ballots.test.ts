@@ -295,6 +295,15 @@ describe("Ballots", () => {
     expect((await visitor.get("/taste")).body).toContain("This tasting has closed");
   });
 
+  it("that are missing are asked for together, in words for several", async () => {
+    await visitor.get("/taste");
+    const { body } = await visitor.post(`/taste/${pair.ordinal}`, {
+      key: "an-unanswered-page",
+      step: "check",
+    });
+    expect(body).toContain("<strong>Please mend these</strong>");
+  });
+
   it("on a set that was voided are refused, and the set is no longer asked", async () => {
     await house.deps.store
       .updateTable("presentations")

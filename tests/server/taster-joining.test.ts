@@ -54,6 +54,7 @@ describe("Tasters join", () => {
     const body = await page(fixture);
     const note = consentNotes[language === "de" ? "de" : "en"];
     expect(body.indexOf(declared)).toBeGreaterThan(0);
+    expect(body.indexOf(declared)).toBeLessThan(body.indexOf('name="name"'));
     expect(body.indexOf(declared)).toBeLessThan(body.indexOf(note));
     expect(body.indexOf(note)).toBeLessThan(body.indexOf("mg"));
     expect(body).not.toContain(none);
