@@ -464,7 +464,7 @@ describe("The pace of serving", () => {
     expect(page.body).toContain("at their best within 20 minutes of pouring");
     const room = await lead.get(`/lead/sessions/${fixture.sessionId}/room`);
     expect(room.body).toContain(
-      "Cups are served, within 20 min of pouring; 45 s of rest between sets.",
+      "Cups are served within 20 min of pouring; 45 s of rest between sets.",
     );
     const spill = await lead.get(`/lead/sessions/${fixture.sessionId}/incidents/spill`);
     expect(spill.body).toContain("The plan gives it 20 minutes from pouring.");
