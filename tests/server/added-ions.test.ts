@@ -56,10 +56,11 @@ describe("A plan's added ions", () => {
       return read.ok ? {} : read.errors;
     };
     expect(typed("a pinch of Mg")).toEqual({
-      "treatments.A.addedIons": "Write each ion with its mg/L, for example: Mg 12, Ca 18",
+      "treatments.A.addedIons":
+        "Treatment A: Write each ion with its mg/L, for example: Mg 12, Ca 18",
     });
     expect(typed("Mg 90000")).toEqual({
-      "treatments.A.addedIons": "At most 5000 mg/L of an ion",
+      "treatments.A.addedIons": "Treatment A: At most 5000 mg/L of an ion",
     });
   });
 
