@@ -9,7 +9,8 @@ analyses a data package again
 
   PACKAGE       a session's data package: the zip archive of a report, or its folder
   --check       compare with the findings inside instead of printing; what an earlier version
-                did not put there is named and not compared
+                did not put there is named and not compared, and so are last digits that
+                another version of Node rounds otherwise
 
 Prints the findings as JSON. Exit codes: 0 analysed, or the same findings; 1 other findings;
 2 bad package or bad call.`;
@@ -40,9 +41,14 @@ function listed(heading: string, lines: readonly string[]): string {
 
 function compare(read: PackageReading & { ok: true }, terminal: Terminal): number {
   const computed: unknown = JSON.parse(JSON.stringify(findingsOf(read.evidence)));
-  const { differ, lacking } = compareFindings(computed, read.findings);
-  if (differ.length === 0) terminal.say("The same findings, to the last digit.");
-  else terminal.say(listed("Other findings than those in findings.json:", differ));
+  const { differ, rounded, lacking } = compareFindings(computed, read.findings);
+  if (differ.length > 0)
+    terminal.say(listed("Other findings than those in findings.json:", differ));
+  else if (rounded.length === 0) terminal.say("The same findings, to the last digit.");
+  else {
+    const same = "The same findings. Another version of Node rounds the last digits of:";
+    terminal.say(listed(same, rounded));
+  }
   if (lacking.length > 0) {
     const made = "An earlier version made this package. Its findings.json lacks, uncompared:";
     terminal.say(listed(made, lacking));
