@@ -1,7 +1,6 @@
 import { type Endpoint, setOf } from "../experiment/endpoint.ts";
 import { brewPairs, type Plan } from "../experiment/plan.ts";
 import { cupsPerTaster, presentationsPerTaster } from "../experiment/served-sets.ts";
-import { naming } from "./endpoints/naming.ts";
 import { falseAlarms } from "./planning/false-alarms.ts";
 import {
   type EndpointOutlook,
@@ -35,13 +34,11 @@ export function planOutlook(plan: Plan, spreads: PlanningSpreads = USUAL_SPREADS
 }
 
 function outlookOf(endpoint: Endpoint, plan: Plan, spreads: PlanningSpreads): EndpointOutlook {
-  const { margin } = endpoint;
   const perTaster = plan.brewPairsPerCoffee * plan.replicates;
   const tasted = setOf(endpoint) !== null;
   const answersPerCoffee = tasted ? plan.tasters * perTaster : plan.brewPairsPerCoffee;
   return {
-    ...naming(endpoint),
-    margin,
+    endpointId: endpoint.id,
     answers: answersPerCoffee * plan.coffees.length,
     answersPerCoffee,
     tastersRepeat: tasted && perTaster * plan.coffees.length > 1,

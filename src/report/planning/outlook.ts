@@ -1,6 +1,3 @@
-import type { EndpointKind, EndpointRole } from "../../experiment/endpoint.ts";
-import type { EndpointFinding } from "../endpoint-finding.ts";
-
 /** What a plan can and cannot detect, before anyone brews. Plain data; null where it doesn't apply. */
 export interface PlanOutlook {
   alpha: number;
@@ -17,17 +14,12 @@ export interface PlanOutlook {
 
 export interface EndpointOutlook {
   endpointId: string;
-  kind: EndpointKind;
-  role: EndpointRole;
-  attribute: string | null;
-  method: EndpointFinding["method"];
-  margin: number;
   /** Answers over all coffees and on one of them; brew pairs for extraction yield. */
   answers: number;
   answersPerCoffee: number;
   /**
-   * Tasters answer more than once, within a coffee or over coffees. Triangles take it that always the
-   * same people notice; pairs that tasters are alike, so true chances are lower.
+   * Tasters answer more than once, within a coffee or over coffees. Right and wrong answers take it
+   * that always the same people notice; pairs that tasters are alike, so true chances are lower.
    */
   tastersRepeat: boolean;
   difference: DifferenceOutlook;
@@ -64,7 +56,7 @@ export interface SimilarityOutlook {
 
 export interface ProcessOutlook {
   pairs: number;
-  /** Hidden pairs of one treatment over all coffees, which a triangle's claim is held against. */
+  /** Hidden pairs of one treatment over all coffees, which a claim from right and wrong answers is held against. */
   controlPairs: number;
   needsControlPairs: boolean;
   smallestPossiblePValue: number | null;
