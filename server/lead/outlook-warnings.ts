@@ -1,3 +1,4 @@
+import { isLopsided } from "../../src/design/serving-orders.ts";
 import { cupsOfFullerPot } from "../../src/design/spares.ts";
 import type { Endpoint } from "../../src/experiment/endpoint.ts";
 import type { Plan } from "../../src/experiment/plan.ts";
@@ -116,10 +117,7 @@ function smallPots(plan: Plan): string[] {
 
 /** What the numbers of the pour sheet give away. */
 function unevenPours(plan: Plan): string[] {
-  const uneven = setRequests(plan).some(
-    (set) => set.kind === "three-afc" || (set.kind === "duo-trio" && set.reference === "constant"),
-  );
-  return uneven
+  return setRequests(plan).some(isLopsided)
     ? [
         "With a constant reference, or three cups with one expected to have more, one treatment's pots fill more cups: the pour sheet shows which pots are alike. Let someone pour who neither serves nor tastes.",
       ]

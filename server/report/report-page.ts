@@ -1,10 +1,10 @@
 import Handlebars from "handlebars";
+import { firstPlace } from "../../src/experiment/ballot.ts";
 import { isRightOrWrong, methodOf } from "../../src/experiment/endpoint.ts";
 import { coffeeName, type Plan } from "../../src/experiment/plan.ts";
 import { brewChart, endpointChart } from "../../src/report/charts.ts";
 import type { EndpointFinding } from "../../src/report/endpoint-finding.ts";
 import type { Findings } from "../../src/report/findings.ts";
-import { firstPlace } from "../../src/report/positions.ts";
 import { rightAnswers } from "../../src/report/wording/right-answers.ts";
 import { type EndpointWords, wordReport } from "../../src/report/wording.ts";
 import type { SealedSession } from "../sealed-session.ts";

@@ -302,7 +302,8 @@ function asQuestion(endpoint: Endpoint, say: (word: string) => string): Question
       const { attribute, lowAnchor, highAnchor } = endpoint;
       return [
         {
-          ...{ id, kind },
+          id,
+          kind,
           attribute: say(attribute),
           lowAnchor: say(lowAnchor),
           highAnchor: say(highAnchor),

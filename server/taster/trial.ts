@@ -1,4 +1,5 @@
 import type { FastifyPluginAsync, FastifyReply, FastifyRequest } from "fastify";
+import { cupsOfSet } from "../../src/design/serving-orders.ts";
 import { readAnswers } from "../../src/experiment/ballot.ts";
 import type { SetKind } from "../../src/experiment/endpoint.ts";
 import { type Deps, newToken } from "../deps.ts";
@@ -68,19 +69,13 @@ async function trialOf(
 
 const INVENTED = ["274", "618", "935", "527"];
 
-/** Cups of each kind of set; kinds that ask more are tried first. */
-const trialKinds: readonly [SetKind, cups: number][] = [
-  ["ab", 2],
-  ["tetrad", 4],
-  ["duo-trio", 3],
-  ["triangle", 3],
-  ["three-afc", 3],
-];
+/** Kinds that ask more are tried first. */
+const trialKinds: readonly SetKind[] = ["ab", "tetrad", "duo-trio", "triangle", "three-afc"];
 
 /** No tray: the same numbers for everyone, in a set of the kind that asks most. */
 function inventedServing({ questions }: Questionnaire, sets: number): Serving {
-  const [setKind, cups] = trialKinds.find(([kind]) => questions[kind].length > 0) ?? ["ab", 2];
-  const codes = INVENTED.slice(0, cups);
+  const setKind = trialKinds.find((kind) => questions[kind].length > 0) ?? "ab";
+  const codes = INVENTED.slice(0, cupsOfSet({ kind: setKind }));
   const ordinal = sets + 1;
   return { id: "", ordinal, setKind, codes, answered: false, voided: false, replaced: [] };
 }

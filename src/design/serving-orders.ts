@@ -67,8 +67,22 @@ export function familyOf(set: SetRequest): OrderFamily {
 }
 
 /** Cups in a set, the reference of a duo-trio included. */
-export function cupsOfSet(set: SetRequest): number {
-  return familyOf(set).orders[0]?.length ?? 0;
+export function cupsOfSet({ kind }: { kind: SetKind }): number {
+  return CUPS[kind];
+}
+
+const CUPS: Record<SetKind, number> = {
+  triangle: 3,
+  "duo-trio": 3,
+  tetrad: 4,
+  "three-afc": 3,
+  ab: 2,
+};
+
+/** Whether one arm fills more cups than the other, over all of a set's orders. */
+export function isLopsided(set: SetRequest): boolean {
+  const arms = familyOf(set).orders.flat();
+  return 2 * arms.filter((arm) => arm === "X").length !== arms.length;
 }
 
 /**

@@ -1,14 +1,14 @@
 import { digitsApart, roundCapacity } from "./codes.ts";
 import type { KitInput, SpareCode } from "./kit-records.ts";
-import { cupsOfSet } from "./serving-orders.ts";
+import { cupsOfSet, isLopsided } from "./serving-orders.ts";
 
 const LEAST_SPARES = 3;
 const SPARE_SHARE = 0.1;
 
 /**
  * How many codes to hold ready for each pot: a tenth of the cups poured from it, at least three and
- * a whole tray of one pot, for spilled cups and late trays. Fewer than a tenth where the three-digit codes would run out,
- * since no spare occurs anywhere else in the session. Common practice, no source.
+ * a whole tray of one pot, for spilled cups and late trays. Fewer than a tenth where the three-digit
+ * codes would run out, since no spare occurs anywhere else in the session. Common practice, no source.
  */
 export function sparesPerPot(input: Unspared): number {
   const { perSeat, controls, rounds } = cupCounts(input);
@@ -37,9 +37,7 @@ export function cupsPerPot(input: Unspared): number {
  * come from one pot.
  */
 export function cupsOfFullerPot(input: Unspared): number {
-  const lopsided = input.sets.filter(
-    (set) => set.kind === "three-afc" || (set.kind === "duo-trio" && set.reference === "constant"),
-  );
+  const lopsided = input.sets.filter(isLopsided);
   return cupsPerPot(input) + (input.seats * input.replicates * lopsided.length) / 2;
 }
 

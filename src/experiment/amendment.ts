@@ -82,10 +82,8 @@ function consentOf({
       .map((word) => [language, word, translated(translations, language, word)])
       .filter(([, word, other]) => other !== word),
   );
-  return JSON.stringify([
-    ...[substances, allergens, words, notes],
-    ...[millilitresPerCup, servingTemperatureCelsius],
-  ]);
+  const serving = [millilitresPerCup, servingTemperatureCelsius];
+  return JSON.stringify([substances, allergens, words, notes, serving]);
 }
 
 const NOTHING = "nothing";

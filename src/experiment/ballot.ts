@@ -35,7 +35,12 @@ type AskedQuestion = Pick<Endpoint, "id" | "kind">;
  * first cup of a tetrad, whose two groups are told by the cup that goes with it.
  */
 export function choosable(set: SetKind, codes: readonly string[]): readonly string[] {
-  return set === "duo-trio" || set === "tetrad" ? codes.slice(1) : codes;
+  return codes.slice(firstPlace(set) - 1);
+}
+
+/** Serving position of the first cup that can be chosen. */
+export function firstPlace(set: SetKind): number {
+  return set === "duo-trio" || set === "tetrad" ? 2 : 1;
 }
 
 /** What is asked of one presentation: its questions and the codes on the tray, in serving order. */

@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { plainName } from "./typed-name.ts";
 
 /** The lead's own words in another language, by the word as the plan writes it. */
 const wordsSchema = z.record(
@@ -37,25 +38,23 @@ export function wordsToTranslate({ endpoints, substances, allergens = [] }: Tast
   return [...new Set([...asked, ...substances, ...allergens])];
 }
 
-const plain = (word: string) => word.trim().replace(/\s+/g, " ").toLowerCase();
-
 /** Translations of words that the plan doesn't use: a typing mistake, or a word that was changed. */
 export function unknownWords(
   translations: Translations,
   words: TasterWords,
 ): { language: string; word: string }[] {
-  const known = new Set(wordsToTranslate(words).map(plain));
+  const known = new Set(wordsToTranslate(words).map(plainName));
   return Object.entries(translations).flatMap(([language, own]) =>
-    Object.keys(own).flatMap((word) => (known.has(plain(word)) ? [] : [{ language, word }])),
+    Object.keys(own).flatMap((word) => (known.has(plainName(word)) ? [] : [{ language, word }])),
   );
 }
 
 /** A word in a language; as the plan writes it where nothing is given. */
 export function translated(
-  translations: Translations | undefined,
+  translations: Translations,
   language: string | null,
   word: string,
 ): string {
-  const own = Object.entries((language && translations?.[language]) || {});
-  return own.find(([known]) => plain(known) === plain(word))?.[1] ?? word;
+  const own = Object.entries((language && translations[language]) || {});
+  return own.find(([known]) => plainName(known) === plainName(word))?.[1] ?? word;
 }

@@ -1,8 +1,7 @@
 import type { Cup, Presentation } from "../design/kit-records.ts";
-import type { Answer } from "../experiment/ballot.ts";
+import { type Answer, firstPlace } from "../experiment/ballot.ts";
 import { type Endpoint, SCALE_MAXIMUM } from "../experiment/endpoint.ts";
 import { rightPosition } from "../report/observations.ts";
-import { firstPlace } from "../report/positions.ts";
 import type { Assumptions } from "./assumptions.ts";
 import type { Chance } from "./chance.ts";
 

@@ -131,8 +131,11 @@ function layoutOf(endpoint: Endpoint): Layout {
       return { arms: ["A", "A", "B"], oddPosition: 3, right: second, wrong: third };
     case "tetrad":
       return {
-        ...{ arms: ["A", "A", "B", "B"], oddPosition: null, fellowPosition: 2 },
-        ...{ right: second, wrong: third },
+        arms: ["A", "A", "B", "B"],
+        oddPosition: null,
+        fellowPosition: 2,
+        right: second,
+        wrong: third,
       };
     case "ab":
     case null:

@@ -6,6 +6,7 @@ import {
   type Treatment,
 } from "../experiment/endpoint.ts";
 import type { Plan } from "../experiment/plan.ts";
+import { plainName } from "../experiment/typed-name.ts";
 import { type PanelColumn, panelQuestion } from "./panel-columns.ts";
 
 /** A row of text by column. */
@@ -66,7 +67,6 @@ export function readPanelRow(text: PanelText, plan: Plan): Read<PanelRow> {
 }
 
 const cell = (text: PanelText, column: PanelColumn) => (text[column] ?? "").trim();
-const plain = (text: string) => text.trim().toLowerCase().replace(/\s+/g, " ");
 const problem = (column: PanelColumn, message: string): RowProblem => ({ column, message });
 const bad = (column: PanelColumn, message: string) => ({
   ok: false as const,
@@ -79,7 +79,9 @@ function coffeeIn(text: PanelText, { coffees }: Plan): Read<string> {
   if (typed === "" && first && others.length === 0) return { ok: true, value: first.id };
   const names = coffees.map(({ name }) => name).join(", ");
   if (typed === "") return bad("coffee", `Name the coffee: ${names}`);
-  const found = coffees.find(({ id, name }) => plain(name) === plain(typed) || id === typed);
+  const found = coffees.find(
+    ({ id, name }) => plainName(name) === plainName(typed) || id === typed,
+  );
   return found
     ? { ok: true, value: found.id }
     : bad("coffee", `The plan has no coffee “${typed}”; it has ${names}`);
@@ -94,14 +96,14 @@ function countIn(text: PanelText, column: "pair" | "repeat", most: number): Read
 }
 
 function questionIn(text: PanelText, plan: Plan): Read<Endpoint> {
-  const typed = plain(cell(text, "question"));
+  const typed = plainName(cell(text, "question"));
   const asked = plan.endpoints.filter((endpoint) => panelQuestion(endpoint) !== null);
   const [first, ...others] = asked;
   if (typed === "" && first && others.length === 0) return { ok: true, value: first };
   const names = asked.map((endpoint) => panelQuestion(endpoint)).join(", ");
   if (typed === "") return bad("question", `Name the question: ${names}`);
   const found = asked.find(
-    (endpoint) => endpoint.id === typed || plain(panelQuestion(endpoint) ?? "") === typed,
+    (endpoint) => endpoint.id === typed || plainName(panelQuestion(endpoint) ?? "") === typed,
   );
   return found
     ? { ok: true, value: found }
@@ -131,16 +133,16 @@ function answerIn(text: PanelText, endpoint: Endpoint, plan: Plan): Read<PanelAn
 }
 
 function correctIn(text: PanelText): Read<PanelAnswer> {
-  const typed = plain(cell(text, "correct"));
+  const typed = plainName(cell(text, "correct"));
   if (["yes", "true", "1"].includes(typed)) return { ok: true, value: { correct: true } };
   if (["no", "false", "0"].includes(typed)) return { ok: true, value: { correct: false } };
   return bad("correct", "Say yes or no");
 }
 
 function chosenIn(text: PanelText, { treatments, cannotTellAllowed }: Plan): Read<PanelAnswer> {
-  const typed = plain(cell(text, "chosen"));
+  const typed = plainName(cell(text, "chosen"));
   for (const letter of ["A", "B"] as const) {
-    if ([plain(letter), plain(treatments[letter].name)].includes(typed)) {
+    if ([plainName(letter), plainName(treatments[letter].name)].includes(typed)) {
       return { ok: true, value: { chosen: letter } };
     }
   }

@@ -1,4 +1,6 @@
-import { type Endpoint, type SetKind, setOf } from "../experiment/endpoint.ts";
+import { cupsOfSet } from "../design/serving-orders.ts";
+import { firstPlace } from "../experiment/ballot.ts";
+import { type Endpoint, setOf } from "../experiment/endpoint.ts";
 import { binomialPValue, reachesAlpha } from "../statistics/binomial.ts";
 import type { PositionFinding } from "./checks.ts";
 import type { UnblindedBallot } from "./evidence.ts";
@@ -18,8 +20,8 @@ export function positionFindings(
     if (set === null || endpoint.kind === "attribute-score") return [];
     const choices = choicesOf(endpoint, ballots);
     if (choices.length === 0) return [];
-    const places = placesIn[set];
     const first = firstPlace(set);
+    const places = cupsOfSet({ kind: set }) - first + 1;
     const counts = Array.from({ length: places }, (_, i) => countAt(choices, first + i));
     const pValue = unevenPValue(counts, choices.length);
     return [
@@ -34,18 +36,6 @@ export function positionFindings(
     ];
   });
 }
-
-/** Cups that can be chosen, set by set. */
-const placesIn: Record<SetKind, number> = {
-  triangle: 3,
-  "duo-trio": 2,
-  tetrad: 3,
-  "three-afc": 3,
-  ab: 2,
-};
-
-/** Serving position of the first cup that can be chosen: no reference, no first cup of a tetrad. */
-export const firstPlace = (set: SetKind) => (set === "duo-trio" || set === "tetrad" ? 2 : 1);
 
 interface Choice {
   seatId: string;

@@ -17,10 +17,11 @@ export interface FindingsComparison {
  */
 export function compareFindings(computed: unknown, stored: unknown, path = ""): FindingsComparison {
   if (canonicalJson(computed ?? null) === canonicalJson(stored ?? null)) return NOTHING;
-  const values = `${path || "all of it"}: ${JSON.stringify(computed)}, not ${JSON.stringify(stored)}`;
-  if (sameButRounding(computed, stored)) return { ...NOTHING, rounded: [values] };
   if (!isObject(computed) || !isObject(stored) || !haveCommonField(computed, stored)) {
-    return { ...NOTHING, differ: [values] };
+    const values = `${path || "all of it"}: ${JSON.stringify(computed)}, not ${JSON.stringify(stored)}`;
+    return sameButRounding(computed, stored)
+      ? { ...NOTHING, rounded: [values] }
+      : { ...NOTHING, differ: [values] };
   }
   const names = [...new Set([...Object.keys(computed), ...Object.keys(stored)])];
   const parts = names.map((name): FindingsComparison => {

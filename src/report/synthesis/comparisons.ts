@@ -1,5 +1,5 @@
 import type { Treatment } from "../../experiment/endpoint.ts";
-import { plainName } from "./groups.ts";
+import { plainName } from "../../experiment/typed-name.ts";
 
 /** An experiment by its two treatments. */
 export interface Compared {

@@ -1,4 +1,5 @@
 import type { Plan } from "../../experiment/plan.ts";
+import { plainName } from "../../experiment/typed-name.ts";
 import { type Combined, combineSessions } from "./combine.ts";
 import type { EffectScale } from "./effect-scale.ts";
 import { onCoffees, type SessionAnswers } from "./session-answers.ts";
@@ -40,9 +41,4 @@ function grouped(
       scale,
     ),
   }));
-}
-
-/** A name without what people type differently from time to time: case and spaces. */
-export function plainName(name: string): string {
-  return name.trim().replace(/\s+/g, " ").toLowerCase();
 }

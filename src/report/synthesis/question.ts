@@ -1,7 +1,7 @@
 import type { Endpoint, EndpointKind } from "../../experiment/endpoint.ts";
+import { plainName } from "../../experiment/typed-name.ts";
 import type { MethodName } from "../../statistics/methods/method.ts";
 import { naming } from "../endpoints/naming.ts";
-import { plainName } from "./groups.ts";
 
 /** What is asked, whatever the margin or the weight of the endpoint that asks it. */
 export interface Question {

@@ -1,8 +1,8 @@
+import { firstPlace } from "../../experiment/ballot.ts";
 import type { SetKind, Treatment } from "../../experiment/endpoint.ts";
 import type { BrewFinding } from "../brew-yields.ts";
 import type { BrewerFinding, ConductFinding, PositionFinding } from "../checks.ts";
 import type { Headline, LeftOutFinding } from "../findings.ts";
-import { firstPlace } from "../positions.ts";
 import { headlineWords } from "./headlines.ts";
 import { counted, listed, timesByLuck } from "./numbers.ts";
 
